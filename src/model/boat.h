@@ -1,0 +1,44 @@
+/* The boat of a boat file.  Read-only once loaded; lives in the arena of its file.
+ * Rig dimensions keep their trade letters; 0 means not said. */
+#ifndef MODEL_BOAT_H
+#define MODEL_BOAT_H
+
+#include "base/source.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum pole_ends { POLE_NONE, POLE_END_FOR_END, POLE_DIP };
+enum sail_kind { SAIL_SYMMETRIC, SAIL_ASYMMETRIC, SAIL_CODE, SAIL_MAIN, SAIL_JIB };
+
+struct sail {
+    const char *name, *code; /* code: the file's own text */
+    enum sail_kind kind;
+    double area_m2;                      /* or from the measurements below */
+    double luff_m, leech_m, foot_m, half_m; /* SLU, SLE, SFL, SHW */
+    double wind_least_kn, wind_most_kn;  /* true */
+    double angle_least_deg, angle_most_deg;
+    struct span where;
+};
+
+struct winch {
+    const char *name;
+    double power_ratio;
+    bool self_tailing;
+    struct span where;
+};
+
+struct boat {
+    const char *name;
+    const struct source *source;
+    double length_m, i_m, j_m, p_m, e_m, isp_m, spl_m, tps_m;
+    enum pole_ends pole;
+    double mast_end_least_m, mast_end_most_m; /* range of the inboard end above deck */
+    bool pilot;                               /* has an autopilot */
+    const struct sail *sails;
+    const struct winch *winches;
+    const char *polar; /* file name; "" where none */
+    uint8_t sail_count, winch_count;
+};
+
+#endif

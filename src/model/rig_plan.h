@@ -1,0 +1,81 @@
+/* A rig description as loaded: parts and their values, stations, roles, gear, mishaps and
+ * the rules common to all procedures of this rig.  Read-only once loaded; everything
+ * lives in the arena of its files.  A paired part of the file (old-guy, new-guy) stands
+ * here as two parts, one a side (port-guy, starboard-guy); part and value numbers do not
+ * depend on the board, the rules do. */
+#ifndef MODEL_RIG_PLAN_H
+#define MODEL_RIG_PLAN_H
+
+#include "model/rule.h"
+
+#include <stdbool.h>
+
+struct part_value {
+    const char *name;  /* as stored: "loaded", "port" */
+    const char *words; /* for the screen: "loaded", "holding the port guy" */
+};
+
+struct part {
+    const char *name;  /* as stored: "port-guy", "halyard" */
+    const char *words; /* for the screen: "port guy", "kite halyard" */
+    enum side side;    /* of a paired part */
+    int8_t tended_at;  /* station where it is tended; -1: not a line */
+    uint8_t value_count;
+    const struct part_value *values;
+    struct span where;
+};
+
+/* Metres from the mast: forward is positive to the bow, starboard to starboard. */
+struct station {
+    const char *name, *words;
+    double forward_m, starboard_m;
+    uint32_t reach; /* stations whose work can be done from here, itself among them */
+    struct span where;
+};
+
+struct role {
+    const char *name, *words;
+    uint8_t station;   /* the usual one */
+    part_set sees;     /* parts this role can see or hear */
+    bool steers;       /* the helm: never left unless a pilot steers */
+    bool free_order;   /* its card has no order of its own */
+    struct span where;
+};
+
+/* Shared gear: a winch, a handle. */
+struct gear {
+    const char *name, *words;
+    struct span where;
+};
+
+/* What befalls the rig without anyone's step. */
+struct mishap {
+    const char *name, *words;
+    const char *looks;          /* how it is recognised */
+    struct conditions can;      /* when it can happen */
+    struct effects sets;
+    struct span where;
+};
+
+struct rig_plan {
+    const char *name, *title;
+    const struct source *source;
+    const struct part *parts;
+    const struct station *stations;
+    const struct role *roles;
+    const struct gear *gear;
+    const struct mishap *mishaps;
+    struct rules rules;
+    uint8_t part_count, station_count, role_count, gear_count, mishap_count;
+};
+
+/* Look-up by stored name; -1 where there is none. */
+int rig_plan_part(const struct rig_plan *plan, const char *name);
+int rig_plan_role(const struct rig_plan *plan, const char *name);
+int rig_plan_station(const struct rig_plan *plan, const char *name);
+int part_find_value(const struct part *part, const char *name);
+
+/* The distance between two stations in metres. */
+double rig_plan_distance_m(const struct rig_plan *plan, int from, int to);
+
+#endif

@@ -1,0 +1,77 @@
+/* The station bill: who wears which role and when each step is done.  Made by playing the
+ * rig, so a bill never stalls and breaks no rule on its way.  Refers to hands and steps
+ * by index; borrows procedure and crew. */
+#ifndef BILL_BILL_H
+#define BILL_BILL_H
+
+#include "base/text.h"
+#include "model/crew.h"
+#include "rig/rig.h"
+
+struct bill_slot {
+    uint8_t step;
+    int32_t start_ms, end_ms; /* since the go */
+};
+
+struct bill {
+    uint8_t lane_count, slot_count;
+    bool pilot;
+    uint8_t hand[LANES_MAX];        /* index into the crew's hands */
+    role_set wears[LANES_MAX];
+    struct bill_slot slots[STEPS_MAX]; /* by start, ties by the file's order */
+    int32_t total_ms;
+};
+
+enum bill_verdict {
+    BILL_FOUND,
+    BILL_NONE,     /* the whole search found none */
+    BILL_UNDECIDED /* the search was cut off */
+};
+
+/* Why there is no bill, for bill_explain. */
+struct bill_why {
+    role_set nobody;     /* roles nobody aboard knows */
+    role_set apart;      /* roles of which no two can share a hand: a lower bound */
+    uint8_t needed;      /* hands the roles in apart ask for */
+    uint8_t aboard;
+    uint32_t plays;      /* ways tried */
+    role_set clash;      /* two roles that cannot share a hand, and... */
+    struct finding clash_finding; /* ...why not */
+    int8_t clash_step;   /* -1: they wait for each other */
+};
+
+/* Settings of the search. */
+struct bill_wish {
+    bool pilot;
+    int8_t pinned[HANDS_MAX]; /* role each hand must wear; -1: free */
+    uint32_t plays_max;       /* the bound; 0: the usual one */
+};
+
+void bill_wish_start(struct bill_wish *wish);
+
+enum bill_verdict bill_make(const struct procedure *procedure, const struct crew *crew,
+                            const struct bill_wish *wish, struct bill *out,
+                            struct bill_why *why);
+
+/* The rig of the bill, one merged card a hand. */
+void bill_rig(const struct bill *bill, const struct procedure *procedure,
+              struct rig *out);
+
+/* The planned slot of STEP. */
+const struct bill_slot *bill_slot_of(const struct bill *bill, int step);
+
+/* The missing thing in the crew's words. */
+void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
+                  const struct procedure *procedure, struct text *out);
+
+/* What a finding says, in the crew's words; HANDS may be NULL (lanes are then roles). */
+void bill_say_finding(const struct finding *finding, const struct rig *rig,
+                      const struct bill *bill, const struct crew *crew, struct text *out);
+
+/* The bill as stored text, and back; false where it does not fit procedure and crew. */
+void bill_write(const struct bill *bill, const struct procedure *procedure,
+                const struct crew *crew, struct text *out);
+bool bill_read(const char *text, const struct procedure *procedure,
+               const struct crew *crew, struct bill *out);
+
+#endif

@@ -1,0 +1,133 @@
+/* The one meaning of a step.  Vet, bill, run and screens all ask these functions what may
+ * start, what it does and which rule is broken; nothing else decides that.
+ * A struct rig ties a procedure to the hands who do it; it borrows plan and procedure.
+ * A struct rig_state is a small value, copied freely.  Nothing here allocates.
+ *
+ * A lane is one hand of the bill.  A card is an ordered list of steps of one lane; while
+ * no bill has merged them a lane may have several cards (one a role), and still does one
+ * step at a time. */
+#ifndef RIG_RIG_H
+#define RIG_RIG_H
+
+#include "model/procedure.h"
+
+#include <stdbool.h>
+
+enum { LANES_MAX = ROLES_MAX, CARDS_MAX = ROLES_MAX };
+
+typedef uint16_t lane_set;
+
+struct rig_card {
+    uint8_t lane, count;
+    bool free_order;
+    uint8_t steps[STEPS_MAX];
+};
+
+struct rig {
+    const struct rig_plan *plan;
+    const struct procedure *procedure;
+    bool pilot;       /* the autopilot steers: the helm needs no hand */
+    uint8_t lane_count, card_count;
+    int8_t lane_of_role[ROLES_MAX]; /* -1: worn by nobody */
+    int8_t helm_lane;               /* -1: nobody, or the pilot steers */
+    lane_set lanes_of_step[STEPS_MAX];
+    struct rig_card cards[CARDS_MAX];
+};
+
+struct rig_state {
+    step_set begun, done, skipped;   /* done is part of begun, skipped is in neither */
+    uint8_t part[PARTS_MAX];         /* value of each part */
+    int8_t tender[PARTS_MAX];        /* lane that tends the line; -1: nobody */
+    int8_t taker[PARTS_MAX];         /* lane that takes it over just now; -1: nobody */
+    uint8_t tending[PARTS_MAX];      /* by which step; STEPS_MAX + i: by begin's i-th */
+};
+
+enum finding_kind {
+    FINDING_RULE,  /* index: rule of the procedure */
+    FINDING_NEED,  /* index: step that starts without its need */
+    FINDING_HANDS, /* index: lane with more than two hands in use */
+    FINDING_PLACE, /* index: lane that works away from a line it tends; other: the line */
+    FINDING_GEAR,  /* index: gear used by two steps at once */
+    FINDING_HELM   /* index: lane that left the helm for a step; other: the step */
+};
+
+struct finding {
+    enum finding_kind kind;
+    uint8_t index, other;
+};
+
+enum { FINDINGS_MAX = 24 };
+
+struct findings {
+    struct finding at[FINDINGS_MAX];
+    uint8_t count;
+};
+
+/* Why a step cannot start now. */
+struct rig_block {
+    step_set after;         /* not finished */
+    step_set after_started; /* not begun */
+    step_set card;          /* earlier on the hand's card, not finished */
+    step_set busy;          /* running on the same hand */
+    step_set needs;         /* steps not done yet that would make an unmet wait hold */
+    uint64_t waits;         /* bit i: condition i of the step's wait does not hold */
+};
+
+/* Makes a rig with one card a role, in the file's order; LANE_OF_ROLE has a lane for each
+ * role of the procedure (and for the helm unless PILOT).  Joint steps of one lane are not
+ * allowed: false. */
+bool rig_make(struct rig *out, const struct procedure *procedure,
+              const int8_t lane_of_role[ROLES_MAX], int lane_count, bool pilot);
+
+/* Replaces the cards of LANE by one merged card of COUNT steps in that order. */
+void rig_set_card(struct rig *rig, int lane, const uint8_t *steps, int count);
+
+/* The state at the procedure's begin: the first value of each part. */
+void rig_start(const struct rig *rig, struct rig_state *out);
+
+/* The steps that may start now. */
+step_set rig_ready(const struct rig *rig, const struct rig_state *state);
+
+/* The running steps that may finish now: a giver not before the taker of its line. */
+step_set rig_may_end(const struct rig *rig, const struct rig_state *state);
+
+/* The steps begun and not finished. */
+step_set rig_running(const struct rig_state *state);
+
+/* Start, finish and omission of a step.  They change the state whether or not the step
+ * is ready: a mark is a fact.  Ending a step that was not begun begins it first. */
+void rig_begin(const struct rig *rig, struct rig_state *state, int step);
+void rig_end(const struct rig *rig, struct rig_state *state, int step);
+void rig_skip(const struct rig *rig, struct rig_state *state, int step);
+
+bool rig_holds(const struct rig_state *state, const struct conditions *conditions);
+void rig_apply(struct rig_state *state, const struct effects *effects);
+
+/* Why STEP may not start; all empty when it is ready. */
+struct rig_block rig_blocked(const struct rig *rig, const struct rig_state *state, int step);
+
+/* What is wrong in STATE, added to OUT: rules, hands, places, shared gear, the helm. */
+void rig_find(const struct rig *rig, const struct rig_state *state, struct findings *out);
+
+/* What is wrong with starting (finishing) STEP in BEFORE, the state just before it. */
+void rig_find_start(const struct rig *rig, const struct rig_state *before, int step,
+                    struct findings *out);
+void rig_find_finish(const struct rig *rig, const struct rig_state *before, int step,
+                     struct findings *out);
+
+/* The first rule broken in STATE; NULL where none is. */
+const struct rule *rig_broken_rule(const struct rig *rig, const struct rig_state *state);
+
+/* The hands of LANE in use (a person has two). */
+int rig_hands_in_use(const struct rig *rig, const struct rig_state *state, int lane);
+
+/* The lines LANE holds that take a hand now. */
+part_set rig_holds_lines(const struct rig *rig, const struct rig_state *state, int lane);
+
+/* Every step is finished or skipped. */
+bool rig_ended(const struct rig *rig, const struct rig_state *state);
+
+/* The parts of the goal that do not have a value of the goal. */
+part_set rig_short_of_goal(const struct rig *rig, const struct rig_state *state);
+
+#endif

@@ -1,0 +1,68 @@
+#include "screens/keys.h"
+
+#include <assert.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "screens/glyphs.h"
+
+/* The first name of a key is the one that is shown. */
+static const struct {
+    uint32_t key;
+    const char *name;
+} names[] = {
+    {PRESS_SPACE, "space"},
+    {PRESS_UP, "up"},
+    {PRESS_DOWN, "down"},
+    {PRESS_LEFT, "left"},
+    {PRESS_RIGHT, "right"},
+    {PRESS_ENTER, "enter"},
+    {PRESS_BACKSPACE, "backspace"},
+    {PRESS_ESCAPE, "escape"},
+    {PRESS_TAB, "tab"},
+    {PRESS_BACK_TAB, "back-tab"},
+    {PRESS_PAGE_UP, "page-up"},
+    {PRESS_PAGE_DOWN, "page-down"},
+    {PRESS_HOME, "home"},
+    {PRESS_END, "end"},
+    {PRESS_DELETE, "delete"},
+    {PRESS_RESIZE, "resize"},
+    {PRESS_BACKSPACE, "ctrl-h"},
+    {PRESS_TAB, "ctrl-i"},
+    {PRESS_ENTER, "ctrl-j"},
+    {PRESS_ENTER, "ctrl-m"},
+};
+
+static const char ctrl[] = "ctrl-";
+
+uint32_t keys_find(const char *name)
+{
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(names[i].name, name) == 0)
+            return names[i].key;
+    if (strncmp(name, ctrl, strlen(ctrl)) == 0) {
+        const char *letter = name + strlen(ctrl);
+        bool known = *letter >= 'a' && *letter <= 'z' && letter[1] == '\0';
+        return known ? (uint32_t)(*letter - 'a' + PRESS_CTRL_A) : PRESS_NONE;
+    }
+    const char *behind = name;
+    uint32_t glyph = glyph_read(&behind);
+    bool one = *behind == '\0' && glyph_clean(glyph) == glyph && glyph_width(glyph) > 0;
+    return one ? glyph : PRESS_NONE;
+}
+
+const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE])
+{
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (names[i].key == key)
+            return strcpy(name, names[i].name);
+    if (key >= PRESS_CTRL_A && key <= PRESS_CTRL_Z) {
+        snprintf(name, KEYS_NAME_SIZE, "%s%c", ctrl, (int)('a' + key - PRESS_CTRL_A));
+        return name;
+    }
+    assert(key > 0 && key < PRESS_UP);
+    name[glyph_write(key, name)] = '\0';
+    return name;
+}

@@ -16,7 +16,7 @@ struct bill_slot {
 struct bill {
     uint8_t lane_count, slot_count;
     bool pilot;
-    uint8_t hand[LANES_MAX];        /* index into the crew's hands */
+    uint8_t hand[LANES_MAX]; /* index into the crew's hands */
     role_set wears[LANES_MAX];
     struct bill_slot slots[STEPS_MAX]; /* by start, ties by the file's order */
     int32_t total_ms;
@@ -30,14 +30,14 @@ enum bill_verdict {
 
 /* Why there is no bill, for bill_explain. */
 struct bill_why {
-    role_set nobody;     /* roles nobody aboard knows */
-    role_set apart;      /* roles of which no two can share a hand: a lower bound */
-    uint8_t needed;      /* hands the roles in apart ask for */
+    role_set nobody; /* roles nobody aboard knows */
+    role_set apart;  /* roles of which no two can share a hand: a lower bound */
+    uint8_t needed;  /* hands the roles in apart ask for */
     uint8_t aboard;
-    uint32_t plays;      /* ways tried */
-    role_set clash;      /* two roles that cannot share a hand, and... */
+    uint32_t plays;               /* ways tried */
+    role_set clash;               /* two roles that cannot share a hand, and... */
     struct finding clash_finding; /* ...why not */
-    int8_t clash_step;   /* -1: they wait for each other */
+    int8_t clash_step;            /* -1: they wait for each other */
 };
 
 /* Settings of the search. */

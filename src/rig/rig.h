@@ -26,7 +26,7 @@ struct rig_card {
 struct rig {
     const struct rig_plan *plan;
     const struct procedure *procedure;
-    bool pilot;       /* the autopilot steers: the helm needs no hand */
+    bool pilot; /* the autopilot steers: the helm needs no hand */
     uint8_t lane_count, card_count;
     int8_t lane_of_role[ROLES_MAX]; /* -1: worn by nobody */
     int8_t helm_lane;               /* -1: nobody, or the pilot steers */
@@ -35,11 +35,11 @@ struct rig {
 };
 
 struct rig_state {
-    step_set begun, done, skipped;   /* done is part of begun, skipped is in neither */
-    uint8_t part[PARTS_MAX];         /* value of each part */
-    int8_t tender[PARTS_MAX];        /* lane that tends the line; -1: nobody */
-    int8_t taker[PARTS_MAX];         /* lane that takes it over just now; -1: nobody */
-    uint8_t tending[PARTS_MAX];      /* by which step; STEPS_MAX + i: by begin's i-th */
+    step_set begun, done, skipped; /* done is part of begun, skipped is in neither */
+    uint8_t part[PARTS_MAX];       /* value of each part */
+    int8_t tender[PARTS_MAX];      /* lane that tends the line; -1: nobody */
+    int8_t taker[PARTS_MAX];       /* lane that takes it over just now; -1: nobody */
+    uint8_t tending[PARTS_MAX];    /* by which step; STEPS_MAX + i: by begin's i-th */
 };
 
 enum finding_kind {
@@ -104,7 +104,8 @@ bool rig_holds(const struct rig_state *state, const struct conditions *condition
 void rig_apply(struct rig_state *state, const struct effects *effects);
 
 /* Why STEP may not start; all empty when it is ready. */
-struct rig_block rig_blocked(const struct rig *rig, const struct rig_state *state, int step);
+struct rig_block rig_blocked(const struct rig *rig, const struct rig_state *state,
+                             int step);
 
 /* What is wrong in STATE, added to OUT: rules, hands, places, shared gear, the helm. */
 void rig_find(const struct rig *rig, const struct rig_state *state, struct findings *out);

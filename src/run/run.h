@@ -28,13 +28,13 @@ enum run_kind {
     RUN_WENT_ON = 11,  /* the hold is over */
     RUN_NOTED = 12,    /* text */
     RUN_ALL_MADE = 13, /* afloat without marks: everything made, untimed */
-    RUN_RESUMED = 14,  /* after a gap; value 1: the boot was another one, times reckoned */
-    RUN_STOPPED = 15,  /* stopped by the crew */
+    RUN_RESUMED = 14, /* after a gap; value 1: the boot was another one, times reckoned */
+    RUN_STOPPED = 15, /* stopped by the crew */
     RUN_OVERBOARD = 16, /* person overboard: time stamped */
     /* what follows from the others, made by the engine */
-    RUN_RECKONED = 32, /* step begun at the first moment it could */
-    RUN_FOUND = 33,    /* a rule broken: step is the finding's index, value its kind */
-    RUN_REACHED = 34,  /* all steps done and the goal reached */
+    RUN_RECKONED = 32,  /* step begun at the first moment it could */
+    RUN_FOUND = 33,     /* a rule broken: step is the finding's index, value its kind */
+    RUN_REACHED = 34,   /* all steps done and the goal reached */
     RUN_UNFINISHED = 35 /* all steps done and not at the goal */
 };
 
@@ -51,10 +51,10 @@ enum run_phase { RUN_BRIEFING, RUN_LIVE, RUN_ON_HOLD, RUN_OVER };
 
 enum run_outcome {
     RUN_OPEN,
-    RUN_DONE,         /* at the goal */
-    RUN_NOT_AT_GOAL,  /* all made, not at the goal */
+    RUN_DONE,        /* at the goal */
+    RUN_NOT_AT_GOAL, /* all made, not at the goal */
     RUN_WAS_STOPPED,
-    RUN_UNTIMED       /* ended by RUN_ALL_MADE */
+    RUN_UNTIMED /* ended by RUN_ALL_MADE */
 };
 
 enum run_step_flag {
@@ -67,6 +67,7 @@ enum run_step_flag {
 
 struct run_step {
     int64_t begun_ms, made_ms; /* -1: not yet */
+    int64_t held_before_ms;    /* total of holds when it began */
     uint8_t flags;
 };
 
@@ -87,11 +88,11 @@ struct run_view {
     int64_t held_ms, held_since_ms; /* total of finished holds; -1: not on hold */
     int64_t last_mark_ms;           /* of the guard; -1: none */
     int16_t last_mark_key;
-    int8_t question;                /* step the open question is about; -1: none */
-    step_set question_missing;      /* what was not made before it */
-    uint8_t checks[CHECKS_MAX];     /* 0 open, 1 yes, 2 no */
+    int8_t question;            /* step the open question is about; -1: none */
+    step_set question_missing;  /* what was not made before it */
+    uint8_t checks[CHECKS_MAX]; /* 0 open, 1 yes, 2 no */
     uint8_t overruled, found_count, notes;
-    int64_t overboard_ms;           /* -1: nobody */
+    int64_t overboard_ms; /* -1: nobody */
     struct run_found found[RUN_FOUND_MAX];
 };
 
@@ -166,8 +167,8 @@ int run_count_flag(const struct run *run, enum run_step_flag flag);
 /* Open checks (not answered yes). */
 int run_open_checks(const struct run *run);
 
-const char *run_mode_name(enum run_mode mode);       /* "walk", "drill", "afloat" */
+const char *run_mode_name(enum run_mode mode); /* "walk", "drill", "afloat" */
 const char *run_outcome_name(enum run_outcome outcome);
-const char *run_kind_name(enum run_kind kind);       /* for exports */
+const char *run_kind_name(enum run_kind kind); /* for exports */
 
 #endif

@@ -1,0 +1,332 @@
+/* Who wears which role: depth first over the roles, those with the fewest candidates
+ * first, the better grade first.  A set of roles one hand cannot wear even when every
+ * other role has a hand of its own rules out every assignment that contains it (more
+ * sharing only adds order), so such sets are played once and remembered. */
+#include "bill/internal.h"
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { PLAYS_USUAL = 4000, NODES_PER_PLAY = 60000 };
+
+enum subset_fate { SUBSET_UNKNOWN, SUBSET_FITS, SUBSET_CLASHES, SUBSET_CUT_OFF };
+
+struct assign {
+    const struct procedure *procedure;
+    const struct crew *crew;
+    const struct bill_wish *wish;
+    uint8_t roles[ROLES_MAX]; /* in the order of the search */
+    int role_count;
+    int candidate_count[ROLES_MAX]; /* by role */
+    uint8_t candidates[ROLES_MAX][HANDS_MAX];
+    role_set wears[HANDS_MAX];
+    uint8_t *subsets; /* enum subset_fate by role_set */
+    uint32_t plays_left;
+    bool cut_off;
+    struct played played;
+};
+
+void bill_wish_start(struct bill_wish *wish)
+{
+    *wish = (struct bill_wish){0};
+    memset(wish->pinned, -1, sizeof wish->pinned);
+}
+
+static bool needs_grade(const struct assign *a, int role)
+{
+    return !(a->wish->pilot && a->procedure->plan->roles[role].steers);
+}
+
+static enum grade grade_of(const struct assign *a, int hand, int role)
+{
+    return hand_grade(&a->crew->hands[hand], a->procedure->plan->roles[role].name);
+}
+
+static bool is_candidate(const struct assign *a, int hand, int role)
+{
+    if (!a->crew->hands[hand].aboard)
+        return false;
+    for (int h = 0; h < a->crew->hand_count; h++)
+        if (a->wish->pinned[h] == role && a->crew->hands[h].aboard)
+            return h == hand;
+    return !needs_grade(a, role) || grade_of(a, hand, role) != GRADE_NONE;
+}
+
+static void find_candidates(struct assign *a, int role)
+{
+    for (int grade = GRADE_SURE; grade >= GRADE_NONE; grade--)
+        for (int h = 0; h < a->crew->hand_count; h++)
+            if ((int)grade_of(a, h, role) == grade && is_candidate(a, h, role))
+                a->candidates[role][a->candidate_count[role]++] = (uint8_t)h;
+}
+
+static void order_roles(struct assign *a)
+{
+    const struct rig_plan *plan = a->procedure->plan;
+    for (int role = 0; role < plan->role_count; role++) {
+        bool helm = plan->roles[role].steers && !a->wish->pilot;
+        if (!(a->procedure->roles >> role & 1) && !helm)
+            continue;
+        find_candidates(a, role);
+        int at = a->role_count++;
+        while (at > 0 &&
+               a->candidate_count[a->roles[at - 1]] > a->candidate_count[role]) {
+            a->roles[at] = a->roles[at - 1];
+            at--;
+        }
+        a->roles[at] = (uint8_t)role;
+    }
+}
+
+/* Where a lane stands at the go: where it holds a line, or at its first role's place. */
+static uint8_t home_of(const struct procedure *procedure, role_set wears)
+{
+    const struct rig_plan *plan = procedure->plan;
+    for (int i = 0; i < procedure->tended_count; i++)
+        if (wears >> procedure->tended[i].role & 1)
+            return (uint8_t)plan->parts[procedure->tended[i].tending.line].tended_at;
+    for (int role = 0; role < plan->role_count; role++)
+        if (wears >> role & 1)
+            return plan->roles[role].station;
+    return 0;
+}
+
+/* Longest of the hands: the usual time, the slow one for a role that is new to a hand. */
+static int32_t takes_ms(const struct step *step, bool slow)
+{
+    return slow ? step->takes.slow_ms : step->takes.usual_ms;
+}
+
+/* Plays the assignment of lane_wears; false where it does not reach its end. */
+static bool play_lanes(struct assign *a, const role_set *lane_wears, const int *lane_hand,
+                       int lanes, struct rig *rig)
+{
+    int8_t lane_of_role[ROLES_MAX];
+    memset(lane_of_role, -1, sizeof lane_of_role);
+    struct play play = {.rig = rig};
+    step_set slow = 0;
+    for (int lane = 0; lane < lanes; lane++) {
+        play.home[lane] = home_of(a->procedure, lane_wears[lane]);
+        play.pace_m_s[lane] = lane_hand ? a->crew->hands[lane_hand[lane]].pace_m_s : 1.0;
+        for (int role = 0; role < ROLES_MAX; role++) {
+            if (!(lane_wears[lane] >> role & 1))
+                continue;
+            lane_of_role[role] = (int8_t)lane;
+            bool new = lane_hand &&grade_of(a, lane_hand[lane], role) == GRADE_NEW;
+            for (int s = 0; new &&s < a->procedure->step_count; s++)
+                slow |= (step_set)(a->procedure->steps[s].roles >> role & 1) << s;
+        }
+    }
+    a->played = (struct played){.stuck_step = -1};
+    if (!rig_make(rig, a->procedure, lane_of_role, lanes, a->wish->pilot))
+        return false;
+    for (int s = 0; s < a->procedure->step_count; s++)
+        play.takes_ms[s] = takes_ms(&a->procedure->steps[s], slow >> s & 1);
+    play_prepare(&play);
+    play_greedy(&play, &a->played);
+    if (a->played.ended)
+        return true;
+    struct played stuck = a->played;
+    struct arena *arena = arena_new();
+    struct play_event order[2 * STEPS_MAX];
+    uint32_t nodes = NODES_PER_PLAY;
+    int count = 0;
+    enum play_search result = play_search(&play, arena, &nodes, order, &count);
+    arena_free(arena);
+    a->cut_off |= result == PLAY_CUT_OFF;
+    if (result == PLAY_FOUND)
+        play_time(&play, order, count, &a->played);
+    else
+        a->played = stuck;
+    return result == PLAY_FOUND;
+}
+
+/* One hand in the roles of SET, every other role with a hand of its own. */
+static bool subset_fits(struct assign *a, role_set set)
+{
+    if (a->subsets[set])
+        return a->subsets[set] != SUBSET_CLASHES;
+    role_set lane_wears[LANES_MAX] = {set};
+    int lanes = 1;
+    for (int i = 0; i < a->role_count; i++)
+        if (!(set >> a->roles[i] & 1))
+            lane_wears[lanes++] = (role_set)(1u << a->roles[i]);
+    bool cut_before = a->cut_off;
+    a->cut_off = false;
+    struct rig rig;
+    bool fits = play_lanes(a, lane_wears, NULL, lanes, &rig);
+    a->subsets[set] = (uint8_t)(fits         ? SUBSET_FITS
+                                : a->cut_off ? SUBSET_CUT_OFF
+                                             : SUBSET_CLASHES);
+    a->cut_off |= cut_before;
+    return a->subsets[set] != SUBSET_CLASHES;
+}
+
+static int lanes_in_order(const struct assign *a, role_set lane_wears[LANES_MAX],
+                          int lane_hand[LANES_MAX])
+{
+    int lanes = 0;
+    role_set seen = 0;
+    for (int role = 0; role < ROLES_MAX; role++)
+        for (int h = 0; h < a->crew->hand_count; h++)
+            if (a->wears[h] >> role & 1 && !(seen >> role & 1)) {
+                seen |= a->wears[h];
+                lane_wears[lanes] = a->wears[h];
+                lane_hand[lanes++] = h;
+            }
+    return lanes;
+}
+
+static void fill_bill(const struct assign *a, const role_set *lane_wears,
+                      const int *lane_hand, int lanes, struct bill *out)
+{
+    *out = (struct bill){.lane_count = (uint8_t)lanes,
+                         .slot_count = (uint8_t)a->played.slot_count,
+                         .pilot = a->wish->pilot,
+                         .total_ms = a->played.total_ms};
+    for (int lane = 0; lane < lanes; lane++) {
+        out->hand[lane] = (uint8_t)lane_hand[lane];
+        out->wears[lane] = lane_wears[lane];
+    }
+    memcpy(out->slots, a->played.slots, sizeof out->slots);
+}
+
+static bool try_leaf(struct assign *a, struct bill *out)
+{
+    role_set lane_wears[LANES_MAX];
+    int lane_hand[LANES_MAX];
+    int lanes = lanes_in_order(a, lane_wears, lane_hand);
+    if (!a->plays_left) {
+        a->cut_off = true;
+        return false;
+    }
+    a->plays_left--;
+    struct rig rig;
+    if (!play_lanes(a, lane_wears, lane_hand, lanes, &rig))
+        return false;
+    fill_bill(a, lane_wears, lane_hand, lanes, out);
+    return true;
+}
+
+static bool assign_from(struct assign *a, int depth, struct bill *out)
+{
+    if (depth == a->role_count)
+        return try_leaf(a, out);
+    int role = a->roles[depth];
+    for (int i = 0; i < a->candidate_count[role] && a->plays_left; i++) {
+        int hand = a->candidates[role][i];
+        role_set with = (role_set)(a->wears[hand] | 1u << role);
+        if (a->wears[hand] && !subset_fits(a, with))
+            continue;
+        role_set before = a->wears[hand];
+        a->wears[hand] = with;
+        if (assign_from(a, depth + 1, out))
+            return true;
+        a->wears[hand] = before;
+    }
+    a->cut_off |= !a->plays_left;
+    return false;
+}
+
+static int count_roles(role_set set)
+{
+    int count = 0;
+    for (; set; set &= (role_set)(set - 1))
+        count++;
+    return count;
+}
+
+static role_set all_roles(const struct assign *a)
+{
+    role_set all = 0;
+    for (int i = 0; i < a->role_count; i++)
+        all |= (role_set)(1u << a->roles[i]);
+    return all;
+}
+
+static bool pair_clashes(struct assign *a, int first, int second)
+{
+    return !subset_fits(a, (role_set)(1u << first | 1u << second));
+}
+
+/* The largest set of roles no two of which one hand can wear: a lower bound on hands. */
+static void find_apart(struct assign *a, struct bill_why *why)
+{
+    role_set clashes[ROLES_MAX] = {0};
+    for (int i = 0; i < a->role_count; i++)
+        for (int j = 0; j < i; j++)
+            if (pair_clashes(a, a->roles[i], a->roles[j])) {
+                clashes[a->roles[i]] |= (role_set)(1u << a->roles[j]);
+                clashes[a->roles[j]] |= (role_set)(1u << a->roles[i]);
+            }
+    role_set all = all_roles(a);
+    for (uint32_t set = 1; set <= all; set++) {
+        role_set roles = (role_set)set;
+        if ((set & ~(uint32_t)all) || count_roles(roles) <= why->needed)
+            continue;
+        bool apart = true;
+        for (int role = 0; role < ROLES_MAX && apart; role++)
+            if (roles >> role & 1)
+                apart = !((role_set)(roles & ~(1u << role)) & (role_set)~clashes[role]);
+        if (apart) {
+            why->needed = (uint8_t)count_roles(roles);
+            why->apart = roles;
+        }
+    }
+}
+
+/* The clash most worth telling: between the two least obvious roles of the apart set. */
+static void find_clash(struct assign *a, struct bill_why *why)
+{
+    why->clash_step = -1;
+    for (int i = a->role_count - 1; i >= 0 && !why->clash; i--)
+        for (int j = i - 1; j >= 0 && !why->clash; j--) {
+            role_set pair = (role_set)(1u << a->roles[i] | 1u << a->roles[j]);
+            if ((why->apart & pair) != pair)
+                continue;
+            a->subsets[pair] = SUBSET_UNKNOWN; /* play it again for its finding */
+            subset_fits(a, pair);
+            why->clash = pair;
+            why->clash_finding = a->played.stuck_on;
+            why->clash_step = (int8_t)a->played.stuck_step;
+        }
+}
+
+static void find_why(struct assign *a, struct bill_why *why)
+{
+    for (int i = 0; i < a->role_count; i++)
+        if (!a->candidate_count[a->roles[i]])
+            why->nobody |= (role_set)(1u << a->roles[i]);
+    find_apart(a, why);
+    find_clash(a, why);
+}
+
+static int count_aboard(const struct crew *crew)
+{
+    int count = 0;
+    for (int h = 0; h < crew->hand_count; h++)
+        count += crew->hands[h].aboard;
+    return count;
+}
+
+enum bill_verdict bill_make(const struct procedure *procedure, const struct crew *crew,
+                            const struct bill_wish *wish, struct bill *out,
+                            struct bill_why *why)
+{
+    struct arena *arena = arena_new();
+    struct assign *a = arena_alloc(arena, sizeof *a);
+    uint32_t plays = wish->plays_max ? wish->plays_max : PLAYS_USUAL;
+    *a = (struct assign){
+        .procedure = procedure, .crew = crew, .wish = wish, .plays_left = plays};
+    a->subsets = arena_alloc(arena, (size_t)1 << ROLES_MAX);
+    order_roles(a);
+    *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew), .clash_step = -1};
+    bool found = assign_from(a, 0, out);
+    why->plays = plays - a->plays_left;
+    bool cut_off = a->cut_off;
+    if (!found)
+        find_why(a, why);
+    arena_free(arena);
+    return found ? BILL_FOUND : cut_off ? BILL_UNDECIDED : BILL_NONE;
+}

@@ -1,0 +1,158 @@
+#include "bill/bill.h"
+
+#include <assert.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+const struct bill_slot *bill_slot_of(const struct bill *bill, int step)
+{
+    for (int i = 0; i < bill->slot_count; i++)
+        if (bill->slots[i].step == step)
+            return &bill->slots[i];
+    assert(!"a bill has a slot for each step");
+    return NULL;
+}
+
+void bill_rig(const struct bill *bill, const struct procedure *procedure, struct rig *out)
+{
+    int8_t lane_of_role[ROLES_MAX];
+    memset(lane_of_role, -1, sizeof lane_of_role);
+    for (int lane = 0; lane < bill->lane_count; lane++)
+        for (int role = 0; role < ROLES_MAX; role++)
+            if (bill->wears[lane] >> role & 1)
+                lane_of_role[role] = (int8_t)lane;
+    bool joint_fits =
+        rig_make(out, procedure, lane_of_role, bill->lane_count, bill->pilot);
+    assert(joint_fits);
+    (void)joint_fits;
+    for (int lane = 0; lane < bill->lane_count; lane++) {
+        uint8_t steps[STEPS_MAX];
+        int count = 0;
+        for (int i = 0; i < bill->slot_count; i++)
+            if (out->lanes_of_step[bill->slots[i].step] >> lane & 1)
+                steps[count++] = bill->slots[i].step;
+        rig_set_card(out, lane, steps, count);
+    }
+}
+
+/* One line each: `pilot yes|no`, `hand NAME: role role`, `slot STEP START END`. */
+void bill_write(const struct bill *bill, const struct procedure *procedure,
+                const struct crew *crew, struct text *out)
+{
+    text_printf(out, "pilot %s\n", bill->pilot ? "yes" : "no");
+    for (int lane = 0; lane < bill->lane_count; lane++) {
+        text_printf(out, "hand %s:", crew->hands[bill->hand[lane]].name);
+        for (int role = 0; role < procedure->plan->role_count; role++)
+            if (bill->wears[lane] >> role & 1)
+                text_printf(out, " %s", procedure->plan->roles[role].name);
+        text_add(out, "\n");
+    }
+    for (int i = 0; i < bill->slot_count; i++)
+        text_printf(out, "slot %s %d %d\n", procedure->steps[bill->slots[i].step].name,
+                    bill->slots[i].start_ms, bill->slots[i].end_ms);
+}
+
+static int find_hand(const struct crew *crew, const char *name, size_t length)
+{
+    for (int h = 0; h < crew->hand_count; h++)
+        if (strlen(crew->hands[h].name) == length &&
+            memcmp(crew->hands[h].name, name, length) == 0)
+            return h;
+    return -1;
+}
+
+static bool read_hand(const char *line, const struct procedure *procedure,
+                      const struct crew *crew, struct bill *out)
+{
+    const char *colon = strrchr(line, ':');
+    if (!colon || out->lane_count == LANES_MAX)
+        return false;
+    int hand = find_hand(crew, line, (size_t)(colon - line));
+    if (hand < 0)
+        return false;
+    int lane = out->lane_count++;
+    out->hand[lane] = (uint8_t)hand;
+    for (const char *at = colon + 1; *at;) {
+        at += strspn(at, " ");
+        char name[64];
+        size_t length = strcspn(at, " ");
+        if (length == 0 || length >= sizeof name)
+            break;
+        memcpy(name, at, length);
+        name[length] = '\0';
+        int role = rig_plan_role(procedure->plan, name);
+        if (role < 0)
+            return false;
+        out->wears[lane] |= (role_set)(1u << role);
+        at += length;
+    }
+    return true;
+}
+
+static bool read_slot(const char *line, const struct procedure *procedure,
+                      struct bill *out)
+{
+    char name[64];
+    int start, end;
+    if (sscanf(line, "%63s %d %d", name, &start, &end) != 3 || start < 0 || end < start ||
+        out->slot_count == procedure->step_count)
+        return false;
+    int step = procedure_step(procedure, name);
+    for (int i = 0; i < out->slot_count; i++)
+        if (out->slots[i].step == step)
+            return false;
+    if (step < 0)
+        return false;
+    out->slots[out->slot_count++] = (struct bill_slot){(uint8_t)step, start, end};
+    if (end > out->total_ms)
+        out->total_ms = end;
+    return true;
+}
+
+static bool read_line(const char *line, const struct procedure *procedure,
+                      const struct crew *crew, struct bill *out)
+{
+    if (strncmp(line, "pilot ", 6) == 0) {
+        out->pilot = strcmp(line + 6, "yes") == 0;
+        return true;
+    }
+    if (strncmp(line, "hand ", 5) == 0)
+        return read_hand(line + 5, procedure, crew, out);
+    if (strncmp(line, "slot ", 5) == 0)
+        return read_slot(line + 5, procedure, out);
+    return *line == '\0';
+}
+
+static bool wears_everything(const struct bill *bill, const struct procedure *procedure)
+{
+    role_set worn = 0;
+    for (int lane = 0; lane < bill->lane_count; lane++) {
+        if (worn & bill->wears[lane])
+            return false;
+        worn |= bill->wears[lane];
+    }
+    for (int role = 0; role < procedure->plan->role_count; role++)
+        if (procedure->plan->roles[role].steers && !bill->pilot && !(worn >> role & 1))
+            return false;
+    return !(procedure->roles & (role_set)~worn);
+}
+
+bool bill_read(const char *text, const struct procedure *procedure,
+               const struct crew *crew, struct bill *out)
+{
+    *out = (struct bill){0};
+    while (*text) {
+        char line[512];
+        size_t length = strcspn(text, "\n");
+        if (length >= sizeof line)
+            return false;
+        memcpy(line, text, length);
+        line[length] = '\0';
+        if (!read_line(line, procedure, crew, out))
+            return false;
+        text += length + (text[length] == '\n');
+    }
+    return out->slot_count == procedure->step_count && out->lane_count > 0 &&
+           wears_everything(out, procedure);
+}

@@ -1,0 +1,124 @@
+#include "bill/bill.h"
+
+#include <string.h>
+
+static void add_roles(role_set roles, const struct rig_plan *plan, struct text *out)
+{
+    bool first = true;
+    for (int role = 0; role < plan->role_count; role++)
+        if (roles >> role & 1) {
+            text_printf(out, "%s%s", first ? "" : ", ", plan->roles[role].words);
+            first = false;
+        }
+}
+
+static void add_lane(int lane, const struct rig *rig, const struct bill *bill,
+                     const struct crew *crew, struct text *out)
+{
+    if (bill && crew) {
+        text_add(out, crew->hands[bill->hand[lane]].name);
+        return;
+    }
+    role_set roles = 0;
+    for (int role = 0; role < rig->plan->role_count; role++)
+        if (rig->lane_of_role[role] == lane)
+            roles |= (role_set)(1u << role);
+    add_roles(roles, rig->plan, out);
+}
+
+void bill_say_finding(const struct finding *finding, const struct rig *rig,
+                      const struct bill *bill, const struct crew *crew, struct text *out)
+{
+    const struct procedure *procedure = rig->procedure;
+    switch (finding->kind) {
+    case FINDING_RULE: {
+        const struct rule *rule = &procedure->rules.at[finding->index];
+        text_printf(out, "%s: %s (%s)", signal_name(rule->signal), rule->because,
+                    rule->name);
+        break;
+    }
+    case FINDING_NEED:
+        text_printf(out, "%s started without what it needs",
+                    procedure->steps[finding->index].name);
+        break;
+    case FINDING_HANDS:
+        add_lane(finding->index, rig, bill, crew, out);
+        text_add(out, " would need more than two hands");
+        break;
+    case FINDING_PLACE:
+        add_lane(finding->index, rig, bill, crew, out);
+        text_printf(out, " cannot leave the %s", rig->plan->parts[finding->other].words);
+        break;
+    case FINDING_GEAR:
+        text_printf(out, "two at the %s at once", rig->plan->gear[finding->index].words);
+        break;
+    case FINDING_HELM:
+        add_lane(finding->index, rig, bill, crew, out);
+        text_add(out, " cannot leave the helm");
+        break;
+    }
+}
+
+/* The clash was found on a rig with one lane for the pair and one for each other role. */
+static void explain_clash(const struct bill_why *why, const struct procedure *procedure,
+                          struct text *out)
+{
+    const struct rig_plan *plan = procedure->plan;
+    text_add(out, "For example ");
+    add_roles(why->clash, plan, out);
+    if (why->clash_step < 0) {
+        text_add(out, " would each wait for the other.\n");
+        return;
+    }
+    const struct finding *finding = &why->clash_finding;
+    text_printf(out,
+                " in one person, at \"%s\": ", procedure->steps[why->clash_step].name);
+    switch (finding->kind) {
+    case FINDING_HANDS:
+        text_add(out, "more than two hands would be needed.\n");
+        break;
+    case FINDING_PLACE:
+        text_printf(out, "the %s cannot be left.\n", plan->parts[finding->other].words);
+        break;
+    case FINDING_HELM:
+        text_add(out, "the helm cannot be left.\n");
+        break;
+    case FINDING_RULE:
+        text_printf(out, "%s\n", procedure->rules.at[finding->index].because);
+        break;
+    default:
+        text_add(out, "two things at once.\n");
+    }
+}
+
+void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
+                  const struct procedure *procedure, struct text *out)
+{
+    const struct rig_plan *plan = procedure->plan;
+    if (verdict == BILL_FOUND)
+        return;
+    if (verdict == BILL_UNDECIDED) {
+        text_printf(out, "No bill found in %u tries; there may be one.\n", why->plays);
+        return;
+    }
+    text_printf(out, "No bill for the %u hands aboard.\n", why->aboard);
+    if (why->nobody) {
+        text_add(out, "Nobody aboard knows: ");
+        add_roles(why->nobody, plan, out);
+        text_add(out, ".\n");
+    }
+    if (why->needed > 1 && (!why->nobody || why->needed > why->aboard)) {
+        text_printf(out,
+                    "At least %u hands are needed: no two of these can be one person: ",
+                    why->needed);
+        add_roles(why->apart, plan, out);
+        text_add(out, ".\n");
+        explain_clash(why, procedure, out);
+    }
+    if (!why->nobody && why->needed <= why->aboard)
+        text_add(out, "There are hands enough, but not for these roles: no sharing of "
+                      "them among those who know them works.\n");
+    if (procedure->hands_least && why->aboard < procedure->hands_least)
+        text_printf(out, "The procedure asks for %d hands or more.\n",
+                    procedure->hands_least);
+}

@@ -1,0 +1,75 @@
+#include "rig/rig.h"
+
+#include <assert.h>
+#include <string.h>
+
+static bool fill_lanes(struct rig *rig)
+{
+    const struct procedure *procedure = rig->procedure;
+    for (int s = 0; s < procedure->step_count; s++) {
+        for (int role = 0; role < ROLES_MAX; role++) {
+            if (!(procedure->steps[s].roles >> role & 1))
+                continue;
+            assert(rig->lane_of_role[role] >= 0);
+            lane_set lane = (lane_set)(1u << rig->lane_of_role[role]);
+            if (rig->lanes_of_step[s] & lane)
+                return false; /* a joint step needs different hands */
+            rig->lanes_of_step[s] |= lane;
+        }
+    }
+    return true;
+}
+
+static void fill_role_cards(struct rig *rig)
+{
+    const struct procedure *procedure = rig->procedure;
+    for (int role = 0; role < ROLES_MAX; role++) {
+        if (!(procedure->roles >> role & 1))
+            continue;
+        struct rig_card *card = &rig->cards[rig->card_count++];
+        card->lane = (uint8_t)rig->lane_of_role[role];
+        card->free_order = rig->plan->roles[role].free_order;
+        for (int s = 0; s < procedure->step_count; s++)
+            if (procedure->steps[s].roles >> role & 1)
+                card->steps[card->count++] = (uint8_t)s;
+    }
+}
+
+static int find_helm_lane(const struct rig *rig)
+{
+    if (rig->pilot)
+        return -1;
+    for (int role = 0; role < rig->plan->role_count; role++)
+        if (rig->plan->roles[role].steers)
+            return rig->lane_of_role[role];
+    return -1;
+}
+
+bool rig_make(struct rig *out, const struct procedure *procedure,
+              const int8_t lane_of_role[ROLES_MAX], int lane_count, bool pilot)
+{
+    assert(lane_count > 0 && lane_count <= LANES_MAX);
+    *out = (struct rig){.plan = procedure->plan,
+                        .procedure = procedure,
+                        .pilot = pilot,
+                        .lane_count = (uint8_t)lane_count};
+    memcpy(out->lane_of_role, lane_of_role, sizeof out->lane_of_role);
+    out->helm_lane = (int8_t)find_helm_lane(out);
+    fill_role_cards(out);
+    return fill_lanes(out);
+}
+
+void rig_set_card(struct rig *rig, int lane, const uint8_t *steps, int count)
+{
+    int kept = 0;
+    for (int i = 0; i < rig->card_count; i++)
+        if (rig->cards[i].lane != lane)
+            rig->cards[kept++] = rig->cards[i];
+    rig->card_count = (uint8_t)kept;
+    if (!count)
+        return;
+    assert(count <= STEPS_MAX && kept < CARDS_MAX);
+    struct rig_card *card = &rig->cards[rig->card_count++];
+    *card = (struct rig_card){.lane = (uint8_t)lane, .count = (uint8_t)count};
+    memcpy(card->steps, steps, (size_t)count);
+}

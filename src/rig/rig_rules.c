@@ -1,0 +1,245 @@
+#include "rig/rig.h"
+
+#include <assert.h>
+
+/* The event at which a clause with STARTING or FINISHING is asked; -1: none. */
+struct moment {
+    int starting, finishing;
+};
+
+static const struct moment no_moment = {-1, -1};
+
+static bool atom_holds(const struct rig *rig, const struct rig_state *state,
+                       const struct atom *atom, struct moment moment)
+{
+    switch (atom->kind) {
+    case ATOM_PART:
+        return atom->values >> state->part[atom->index] & 1;
+    case ATOM_RUNNING:
+        return rig_running(state) >> atom->index & 1;
+    case ATOM_BEGUN:
+        return state->begun >> atom->index & 1;
+    case ATOM_UNMADE:
+        return !(state->done >> atom->index & 1);
+    case ATOM_STARTING:
+        return moment.starting == atom->index;
+    case ATOM_FINISHING:
+        return moment.finishing == atom->index;
+    case ATOM_UNTENDED:
+        return state->tender[atom->index] < 0;
+    case ATOM_ENDED:
+        return rig_ended(rig, state);
+    }
+    return false;
+}
+
+static bool clause_holds(const struct rig *rig, const struct rig_state *state,
+                         const struct clause *clause, struct moment moment)
+{
+    for (int i = 0; i < clause->count; i++)
+        if (!atom_holds(rig, state, &clause->atoms[i], moment))
+            return false;
+    return true;
+}
+
+static bool rule_broken(const struct rig *rig, const struct rig_state *state,
+                        const struct rule *rule, struct moment moment)
+{
+    for (int i = 0; i < rule->clause_count; i++)
+        if (clause_holds(rig, state, &rule->clauses[i], moment))
+            return true;
+    return false;
+}
+
+static void add(struct findings *out, enum finding_kind kind, int index, int other)
+{
+    for (int i = 0; i < out->count; i++)
+        if (out->at[i].kind == kind && out->at[i].index == index &&
+            out->at[i].other == other)
+            return;
+    if (out->count < FINDINGS_MAX)
+        out->at[out->count++] = (struct finding){kind, (uint8_t)index, (uint8_t)other};
+}
+
+static const struct tending *tending_of(const struct rig *rig,
+                                        const struct rig_state *state, int line)
+{
+    const struct procedure *procedure = rig->procedure;
+    int by = state->tending[line];
+    if (by >= STEPS_MAX)
+        return &procedure->tended[by - STEPS_MAX].tending;
+    const struct step *step = &procedure->steps[by];
+    for (int i = 0; i < step->tends.count + step->takes_over.count; i++) {
+        const struct tending *t = i < step->tends.count
+                                      ? &step->tends.at[i]
+                                      : &step->takes_over.at[i - step->tends.count];
+        if (t->line == line)
+            return t;
+    }
+    return NULL;
+}
+
+/* The line takes a hand unless it is made fast as its none-when says. */
+static bool takes_a_hand(const struct rig *rig, const struct rig_state *state, int line)
+{
+    const struct tending *tending = tending_of(rig, state, line);
+    return !tending || tending->none_when.count == 0 ||
+           !rig_holds(state, &tending->none_when);
+}
+
+part_set rig_holds_lines(const struct rig *rig, const struct rig_state *state, int lane)
+{
+    part_set lines = 0;
+    for (int line = 0; line < rig->plan->part_count; line++)
+        if ((state->tender[line] == lane || state->taker[line] == lane) &&
+            takes_a_hand(rig, state, line))
+            lines |= (part_set)1 << line;
+    return lines;
+}
+
+/* The lines STEP itself works on: they are in the hands it uses. */
+static part_set worked_by(const struct step *step)
+{
+    part_set lines = step->releases | step->hands_over;
+    for (int i = 0; i < step->tends.count; i++)
+        lines |= (part_set)1 << step->tends.at[i].line;
+    for (int i = 0; i < step->takes_over.count; i++)
+        lines |= (part_set)1 << step->takes_over.at[i].line;
+    return lines;
+}
+
+static int count_lines(part_set lines)
+{
+    int count = 0;
+    for (; lines; lines &= lines - 1)
+        count++;
+    return count;
+}
+
+static bool steers(const struct rig *rig, const struct step *step)
+{
+    for (int role = 0; role < rig->plan->role_count; role++)
+        if (step->roles >> role & 1 && rig->plan->roles[role].steers)
+            return true;
+    return false;
+}
+
+int rig_hands_in_use(const struct rig *rig, const struct rig_state *state, int lane)
+{
+    part_set lines = rig_holds_lines(rig, state, lane);
+    int hands = lane == rig->helm_lane;
+    step_set running = rig_running(state);
+    for (int s = 0; s < rig->procedure->step_count; s++) {
+        if (!(running >> s & 1) || !(rig->lanes_of_step[s] >> lane & 1))
+            continue;
+        const struct step *step = &rig->procedure->steps[s];
+        lines &= ~worked_by(step);
+        hands += step->hands;
+        if (lane == rig->helm_lane && steers(rig, step))
+            hands--; /* the hand on the helm is the one that does it */
+    }
+    return hands + count_lines(lines);
+}
+
+static bool within_reach(const struct rig *rig, int place, int station)
+{
+    return rig->plan->stations[place].reach >> station & 1;
+}
+
+static int helm_station(const struct rig *rig)
+{
+    for (int role = 0; role < rig->plan->role_count; role++)
+        if (rig->plan->roles[role].steers)
+            return rig->plan->roles[role].station;
+    return -1;
+}
+
+static void find_away(const struct rig *rig, const struct rig_state *state, int lane,
+                      int s, struct findings *out)
+{
+    const struct step *step = &rig->procedure->steps[s];
+    part_set lines = rig_holds_lines(rig, state, lane);
+    for (int line = 0; line < rig->plan->part_count; line++)
+        if (lines >> line & 1 &&
+            !within_reach(rig, rig->plan->parts[line].tended_at, step->at))
+            add(out, FINDING_PLACE, lane, line);
+    if (lane == rig->helm_lane && !within_reach(rig, helm_station(rig), step->at))
+        add(out, FINDING_HELM, lane, s);
+}
+
+static void find_lanes(const struct rig *rig, const struct rig_state *state,
+                       struct findings *out)
+{
+    step_set running = rig_running(state);
+    for (int lane = 0; lane < rig->lane_count; lane++) {
+        if (rig_hands_in_use(rig, state, lane) > 2)
+            add(out, FINDING_HANDS, lane, 0);
+        for (int s = 0; s < rig->procedure->step_count; s++)
+            if (running >> s & 1 && rig->lanes_of_step[s] >> lane & 1)
+                find_away(rig, state, lane, s, out);
+    }
+}
+
+static void find_gear(const struct rig *rig, const struct rig_state *state,
+                      struct findings *out)
+{
+    step_set running = rig_running(state);
+    uint32_t used = 0;
+    for (int s = 0; s < rig->procedure->step_count; s++) {
+        uint32_t uses = running >> s & 1 ? rig->procedure->steps[s].uses : 0;
+        for (int g = 0; g < rig->plan->gear_count; g++)
+            if (uses & used & (uint32_t)1 << g)
+                add(out, FINDING_GEAR, g, 0);
+        used |= uses;
+    }
+}
+
+static void find_rules(const struct rig *rig, const struct rig_state *state,
+                       struct moment moment, struct findings *out)
+{
+    const struct rules *rules = &rig->procedure->rules;
+    for (int i = 0; i < rules->count; i++)
+        if (rule_broken(rig, state, &rules->at[i], moment))
+            add(out, FINDING_RULE, i, 0);
+}
+
+void rig_find(const struct rig *rig, const struct rig_state *state, struct findings *out)
+{
+    find_rules(rig, state, no_moment, out);
+    find_lanes(rig, state, out);
+    find_gear(rig, state, out);
+}
+
+/* Only rules that ask about this moment are added: the others are found as states. */
+static void find_moment(const struct rig *rig, const struct rig_state *before,
+                        struct moment moment, struct findings *out)
+{
+    const struct rules *rules = &rig->procedure->rules;
+    for (int i = 0; i < rules->count; i++)
+        if (rules->at[i].form == RULE_WHEN &&
+            rule_broken(rig, before, &rules->at[i], moment))
+            add(out, FINDING_RULE, i, 0);
+}
+
+void rig_find_start(const struct rig *rig, const struct rig_state *before, int step,
+                    struct findings *out)
+{
+    if (!rig_holds(before, &rig->procedure->steps[step].need))
+        add(out, FINDING_NEED, step, 0);
+    find_moment(rig, before, (struct moment){.starting = step, .finishing = -1}, out);
+}
+
+void rig_find_finish(const struct rig *rig, const struct rig_state *before, int step,
+                     struct findings *out)
+{
+    find_moment(rig, before, (struct moment){.starting = -1, .finishing = step}, out);
+}
+
+const struct rule *rig_broken_rule(const struct rig *rig, const struct rig_state *state)
+{
+    const struct rules *rules = &rig->procedure->rules;
+    for (int i = 0; i < rules->count; i++)
+        if (rule_broken(rig, state, &rules->at[i], no_moment))
+            return &rules->at[i];
+    return NULL;
+}

@@ -1,0 +1,403 @@
+/* From events to the view.  Three events look back: an undone event never was, a skipped
+ * step was never begun by reckoning, and steps answered as made too were made before the
+ * mark that raised the question. */
+#include "run/internal.h"
+
+#include <assert.h>
+#include <string.h>
+
+struct folding {
+    const struct run *run;
+    struct run_view *view;
+    int64_t at_ms;
+    step_set never; /* left out by a skip: never reckoned */
+};
+
+static step_set bit(int step)
+{
+    return (step_set)1 << step;
+}
+
+bool run_looks_back(enum run_kind kind)
+{
+    return kind == RUN_UNDONE || kind == RUN_SKIPPED || kind == RUN_TOO;
+}
+
+bool run_can_be_undone(enum run_kind kind)
+{
+    return kind == RUN_MADE || kind == RUN_BEGUN || kind == RUN_TOO ||
+           kind == RUN_EARLY || kind == RUN_CAUGHT_UP || kind == RUN_SKIPPED ||
+           kind == RUN_ALL_MADE;
+}
+
+void run_fold_start(const struct run *run, struct run_view *view)
+{
+    *view = (struct run_view){.phase = RUN_BRIEFING,
+                              .go_ms = -1,
+                              .over_ms = -1,
+                              .held_since_ms = -1,
+                              .last_mark_ms = -1,
+                              .question = -1,
+                              .overboard_ms = -1};
+    rig_start(run->rig, &view->rig);
+    for (int s = 0; s < STEPS_MAX; s++)
+        view->steps[s] = (struct run_step){.begun_ms = -1, .made_ms = -1};
+}
+
+static void note_finding(struct folding *f, const struct finding *finding, int step)
+{
+    struct run_view *view = f->view;
+    for (int i = 0; i < view->found_count; i++)
+        if (view->found[i].finding.kind == finding->kind &&
+            view->found[i].finding.index == finding->index &&
+            view->found[i].finding.other == finding->other)
+            return;
+    if (view->found_count < RUN_FOUND_MAX)
+        view->found[view->found_count++] =
+            (struct run_found){*finding, f->at_ms, (uint8_t)step};
+}
+
+static void note_findings(struct folding *f, const struct findings *found, int step)
+{
+    for (int i = 0; i < found->count; i++)
+        note_finding(f, &found->at[i], step);
+}
+
+static part_set parts_of(const struct effects *effects)
+{
+    part_set parts = 0;
+    for (int i = 0; i < effects->count; i++)
+        parts |= (part_set)1 << effects->at[i].part;
+    return parts;
+}
+
+static void begin(struct folding *f, int s, bool reckoned)
+{
+    struct run_view *view = f->view;
+    const struct step *step = &f->run->rig->procedure->steps[s];
+    struct findings found = {0};
+    rig_find_start(f->run->rig, &view->rig, s, &found);
+    rig_begin(f->run->rig, &view->rig, s);
+    rig_find(f->run->rig, &view->rig, &found);
+    note_findings(f, &found, s);
+    view->steps[s].begun_ms = f->at_ms;
+    view->steps[s].held_before_ms = view->held_ms;
+    view->steps[s].flags |= reckoned ? RUN_STEP_RECKONED : 0;
+    if (reckoned)
+        view->reckoned_parts |= parts_of(&step->start);
+    else
+        view->reckoned_parts &= ~parts_of(&step->start);
+}
+
+static void end(struct folding *f, int s, uint8_t flags)
+{
+    struct run_view *view = f->view;
+    const struct step *step = &f->run->rig->procedure->steps[s];
+    if (!(view->rig.begun & bit(s)))
+        begin(f, s, false);
+    struct findings found = {0};
+    rig_find_finish(f->run->rig, &view->rig, s, &found);
+    rig_end(f->run->rig, &view->rig, s);
+    rig_find(f->run->rig, &view->rig, &found);
+    note_findings(f, &found, s);
+    view->reckoned_parts &= ~(parts_of(&step->start) | parts_of(&step->finish));
+    view->steps[s].made_ms = f->at_ms;
+    view->steps[s].flags |= flags;
+}
+
+/* Starting S now would break something that is not broken already: nobody is reckoned
+ * to have done that; it takes a mark. */
+static bool breaks_something(const struct rig *rig, const struct rig_state *state, int s)
+{
+    struct findings before = {0}, after = {0};
+    rig_find_start(rig, state, s, &after);
+    if (after.count)
+        return true;
+    rig_find(rig, state, &before);
+    struct rig_state next = *state;
+    rig_begin(rig, &next, s);
+    rig_find(rig, &next, &after);
+    return after.count > before.count;
+}
+
+/* Begins what is ready, in the bill's order, until nothing more is. */
+static void reckon(struct folding *f)
+{
+    const struct run *run = f->run;
+    bool any = f->view->phase == RUN_LIVE || f->view->phase == RUN_ON_HOLD;
+    while (any) {
+        any = false;
+        step_set ready = rig_ready(run->rig, &f->view->rig) & ~f->never;
+        for (int i = 0; i < run->bill->slot_count && !any; i++) {
+            int s = run->bill->slots[i].step;
+            if (ready >> s & 1 && !breaks_something(run->rig, &f->view->rig, s)) {
+                begin(f, s, true);
+                any = true;
+            }
+        }
+    }
+}
+
+static void flag_running(struct folding *f, uint8_t flags)
+{
+    step_set running = rig_running(&f->view->rig);
+    for (int s = 0; s < f->run->rig->procedure->step_count; s++)
+        if (running >> s & 1)
+            f->view->steps[s].flags |= flags;
+}
+
+/* What the plan has begun before S starts. */
+static step_set planned_begun(const struct run *run, int s)
+{
+    int32_t start = bill_slot_of(run->bill, s)->start_ms;
+    step_set set = 0;
+    for (int i = 0; i < run->bill->slot_count; i++)
+        if (run->bill->slots[i].start_ms <= start && run->bill->slots[i].step != s)
+            set |= bit(run->bill->slots[i].step);
+    return set;
+}
+
+static step_set block_set(const struct run *run, const struct rig_state *state, int s)
+{
+    struct rig_block block = rig_blocked(run->rig, state, s);
+    step_set must = block.after | block.after_started | block.card;
+    return (must | block.needs) & (planned_begun(run, s) | must);
+}
+
+/* Everything that is missing before S, through all that is missing before that. */
+static step_set missing_before(const struct run *run, const struct rig_state *state,
+                               int s)
+{
+    step_set missing = block_set(run, state, s), looked_at = bit(s);
+    for (step_set next; (next = missing & ~looked_at) != 0;) {
+        for (int m = 0; m < run->rig->procedure->step_count; m++)
+            if (next >> m & 1 && !(state->begun & bit(m)))
+                missing |= block_set(run, state, m);
+        looked_at |= next;
+    }
+    return missing & ~bit(s) & ~state->done;
+}
+
+/* Makes (or, where the plan has them still running, begins) the steps of SET. */
+static void make_silently(struct folding *f, step_set set, int before)
+{
+    int32_t start = bill_slot_of(f->run->bill, before)->start_ms;
+    for (int i = 0; i < f->run->bill->slot_count; i++) {
+        const struct bill_slot *slot = &f->run->bill->slots[i];
+        const struct rig_state *state = &f->view->rig;
+        if (!(set & bit(slot->step) & ~state->done & ~state->skipped))
+            continue;
+        step_set after = f->run->rig->procedure->steps[before].after;
+        if (slot->end_ms <= start || after & bit(slot->step))
+            end(f, slot->step, RUN_STEP_UNTIMED);
+        else if (!(state->begun & bit(slot->step)))
+            begin(f, slot->step, true);
+    }
+}
+
+static void close_question(struct folding *f, uint8_t flag)
+{
+    if (f->view->question >= 0)
+        f->view->steps[f->view->question].flags |= flag;
+    f->view->question = -1;
+    f->view->question_missing = 0;
+}
+
+/* The mark at event I was answered "made too". */
+static bool answered_too(const struct run *run, int i)
+{
+    for (int j = i + 1; j < run->event_count; j++) {
+        const struct run_event *event = &run->events[j];
+        if (run->undone[j])
+            continue;
+        if (event->kind == RUN_TOO && event->step == run->events[i].step)
+            return true;
+        if (event->kind == RUN_MADE || event->kind == RUN_BEGUN ||
+            event->kind == RUN_CAUGHT_UP || event->kind == RUN_SKIPPED)
+            return false; /* the next mark closes the question */
+    }
+    return false;
+}
+
+static void mark(struct folding *f, int i, bool finish)
+{
+    struct run_view *view = f->view;
+    int s = f->run->events[i].step;
+    close_question(f, RUN_STEP_UNCLEAR);
+    step_set missing = 0;
+    if (!(view->rig.begun & bit(s)))
+        missing = missing_before(f->run, &view->rig, s);
+    struct rig_block block = rig_blocked(f->run->rig, &view->rig, s);
+    bool blocked = !(view->rig.begun & bit(s)) &&
+                   (block.after | block.after_started | block.card | block.waits);
+    if (missing && answered_too(f->run, i))
+        make_silently(f, missing, s);
+    else if (blocked) {
+        view->question = (int8_t)s;
+        view->question_missing = missing;
+    }
+    if (finish) {
+        end(f, s, 0);
+    } else if (!(view->rig.begun & bit(s))) {
+        begin(f, s, false);
+    } else {
+        view->steps[s].begun_ms = f->at_ms;
+        view->steps[s].flags &= (uint8_t)~RUN_STEP_RECKONED;
+        view->reckoned_parts &= ~parts_of(&f->run->rig->procedure->steps[s].start);
+    }
+}
+
+static void catch_up(struct folding *f, int s)
+{
+    close_question(f, RUN_STEP_UNCLEAR);
+    step_set before = run_before(f->run, s);
+    flag_running(f, RUN_STEP_SPANS);
+    for (int i = 0; i < f->run->bill->slot_count; i++) {
+        int made = f->run->bill->slots[i].step;
+        if (before & bit(made) & ~f->view->rig.done & ~f->view->rig.skipped)
+            end(f, made, RUN_STEP_UNTIMED);
+    }
+}
+
+static void skip(struct folding *f, int s)
+{
+    close_question(f, RUN_STEP_UNCLEAR);
+    rig_skip(f->run->rig, &f->view->rig, s);
+    flag_running(f, RUN_STEP_SPANS);
+}
+
+static void all_made(struct folding *f)
+{
+    step_set open = procedure_all_steps(f->run->rig->procedure) & ~f->view->rig.done &
+                    ~f->view->rig.skipped;
+    for (int i = 0; i < f->run->bill->slot_count; i++)
+        if (open & bit(f->run->bill->slots[i].step))
+            end(f, f->run->bill->slots[i].step, RUN_STEP_UNTIMED);
+    f->view->outcome = RUN_UNTIMED;
+}
+
+static void hold(struct folding *f, bool on)
+{
+    struct run_view *view = f->view;
+    if (on) {
+        view->phase = RUN_ON_HOLD;
+        view->held_since_ms = f->at_ms;
+        flag_running(f, RUN_STEP_SPANS);
+        return;
+    }
+    view->phase = RUN_LIVE;
+    view->held_ms += f->at_ms - view->held_since_ms;
+    view->held_since_ms = -1;
+}
+
+static void close_run(struct folding *f, enum run_outcome outcome)
+{
+    struct run_view *view = f->view;
+    if (view->phase == RUN_ON_HOLD)
+        hold(f, false);
+    close_question(f, RUN_STEP_UNCLEAR);
+    view->phase = RUN_OVER;
+    view->outcome = outcome;
+    view->over_ms = f->at_ms;
+}
+
+/* An open question keeps the run open until it is answered or passed over. */
+static void see_whether_over(struct folding *f)
+{
+    struct run_view *view = f->view;
+    if ((view->phase != RUN_LIVE && view->phase != RUN_ON_HOLD) || view->question >= 0 ||
+        !rig_ended(f->run->rig, &view->rig))
+        return;
+    if (view->outcome == RUN_UNTIMED)
+        close_run(f, RUN_UNTIMED);
+    else
+        close_run(f, rig_short_of_goal(f->run->rig, &view->rig) ? RUN_NOT_AT_GOAL
+                                                                : RUN_DONE);
+}
+
+/* The steps of all skips that stand, wherever in the run they are. */
+static step_set skipped_ever(const struct run *run)
+{
+    step_set set = 0;
+    for (int i = 0; i < run->event_count; i++)
+        if (run->events[i].kind == RUN_SKIPPED && !run->undone[i])
+            set |= bit(run->events[i].step);
+    return set;
+}
+
+static void fold_live(struct folding *f, int i)
+{
+    struct run_view *view = f->view;
+    const struct run_event *event = &f->run->events[i];
+    switch ((enum run_kind)event->kind) {
+    case RUN_CHECKED:
+        view->checks[event->step] = event->value ? 1 : 2;
+        break;
+    case RUN_GO:
+        view->phase = RUN_LIVE;
+        view->go_ms = event->at_ms;
+        view->overruled = (uint8_t)event->value;
+        break;
+    case RUN_MADE:
+        mark(f, i, true);
+        view->last_mark_ms = event->at_ms;
+        view->last_mark_key = event->value;
+        break;
+    case RUN_BEGUN:
+        mark(f, i, false);
+        break;
+    case RUN_EARLY:
+        close_question(f, RUN_STEP_BREACH);
+        break;
+    case RUN_CAUGHT_UP:
+        catch_up(f, event->step);
+        break;
+    case RUN_SKIPPED:
+        skip(f, event->step);
+        break;
+    case RUN_UNDONE:
+    case RUN_RESUMED:
+        flag_running(f, RUN_STEP_SPANS);
+        break;
+    case RUN_HELD:
+        hold(f, true);
+        break;
+    case RUN_WENT_ON:
+        hold(f, false);
+        break;
+    case RUN_NOTED:
+        view->notes++;
+        break;
+    case RUN_ALL_MADE:
+        all_made(f);
+        break;
+    case RUN_STOPPED:
+        close_run(f, RUN_WAS_STOPPED);
+        break;
+    case RUN_OVERBOARD:
+        if (view->overboard_ms < 0)
+            view->overboard_ms = event->at_ms;
+        break;
+    case RUN_TOO: /* was seen when its mark was folded */
+    case RUN_RECKONED:
+    case RUN_FOUND:
+    case RUN_REACHED:
+    case RUN_UNFINISHED:
+        break;
+    }
+}
+
+void run_fold(const struct run *run, int i, struct run_view *view)
+{
+    if (run->undone[i])
+        return;
+    struct folding f = {
+        .run = run,
+        .view = view,
+        .at_ms = run->events[i].at_ms,
+        .never = skipped_ever(run),
+    };
+    fold_live(&f, i);
+    reckon(&f);
+    see_whether_over(&f);
+}

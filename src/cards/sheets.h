@@ -1,0 +1,36 @@
+/* Whole sheets as text and JSON: the procedure, the station bill, the debrief, the list
+ * of procedures and of runs.  Text is appended to `out`. */
+#ifndef CARDS_SHEETS_H
+#define CARDS_SHEETS_H
+
+#include "base/text.h"
+#include "debrief/debrief.h"
+#include "logbook/logbook.h"
+#include "model/crew.h"
+
+/* The signal words with their meaning, and whom the program defers to. */
+void sheet_cautions(struct text *out);
+
+void sheet_procedure(const struct procedure *procedure, struct text *out);
+void sheet_procedure_json(const struct procedure *procedure, struct text *out);
+
+/* The station bill as lanes over time, one a hand. */
+void sheet_bill(const struct procedure *procedure, const struct crew *crew,
+                const struct bill *bill, struct text *out);
+
+/* Debrief of a run: splits, plan, what was found. */
+void sheet_debrief(const struct run *run, const struct crew *crew,
+                   const struct debrief *debrief, struct text *out);
+
+/* One line of the list of procedures. */
+void sheet_list_line(const struct procedure *procedure, struct text *out);
+void sheet_list_json(const struct procedure *procedure, struct json *json);
+
+/* One run of the logbook. */
+void sheet_run_line(const struct logbook_run *record, struct text *out);
+void sheet_run_json(const struct logbook_run *record, struct json *json);
+
+/* Unix time as "2026-11-25 10:36 UTC". */
+void sheet_time(int64_t wall_ms, struct text *out);
+
+#endif

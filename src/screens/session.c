@@ -1,0 +1,149 @@
+#include "screens/session.h"
+
+#include <assert.h>
+#include <stdio.h>
+#include <string.h>
+
+int64_t session_now_ms(const struct session *session)
+{
+    int64_t now = session->clock->now_ms(session->clock->self) - session->record.boot_ms;
+    return now > 0 ? now : 0;
+}
+
+static void prepare(struct session *session, enum run_mode mode)
+{
+    bill_rig(&session->bill, session->procedure, &session->rig);
+    run_start(&session->run, &session->rig, &session->bill, mode);
+    session->stored = session->logbook ? LOGBOOK_STORED : LOGBOOK_LATE;
+}
+
+static void fill_record(struct session *session, const struct session_start *start,
+                        const char *bill_text)
+{
+    const struct procedure *procedure = start->procedure;
+    session->record =
+        (struct logbook_run){.wall_ms = session->clock->wall_ms(session->clock->self),
+                             .boot_ms = session->clock->now_ms(session->clock->self),
+                             .boot_id = start->boot_id,
+                             .procedure = procedure->name,
+                             .title = procedure->title,
+                             .board = procedure->board,
+                             .mode = start->mode,
+                             .pilot = start->bill->pilot,
+                             .options = start->options,
+                             .procedure_text = procedure->source->at,
+                             .rig_text = procedure->plan->source->at,
+                             .boat_text = start->boat_text,
+                             .crew_text = start->crew->source->at,
+                             .bill_text = bill_text,
+                             .wind = start->wind,
+                             .proof = start->proof,
+                             .version = start->version,
+                             .total_ms = -1,
+                             .hands = start->bill->lane_count};
+}
+
+bool session_open(struct session *session, const struct session_start *start,
+                  struct logbook *logbook, const struct clock *clock, struct text *why)
+{
+    memset(session, 0, sizeof *session);
+    session->clock = clock;
+    session->procedure = start->procedure;
+    session->crew = start->crew;
+    session->logbook = logbook;
+    session->bill = *start->bill;
+    prepare(session, start->mode);
+    struct text bill_text = {0};
+    bill_write(start->bill, start->procedure, start->crew, &bill_text);
+    fill_record(session, start, bill_text.at);
+    bool opened = !logbook || logbook_open_run(logbook, &session->record, why);
+    session->record.bill_text = "";
+    text_free(&bill_text);
+    return opened;
+}
+
+static bool replay_stored(struct session *session, struct text *why)
+{
+    struct arena *arena = arena_new();
+    struct run_event *events;
+    size_t count;
+    bool fine =
+        logbook_read_events(session->logbook, session->record.id, arena, &events, &count);
+    if (!fine)
+        text_add(why, "the events of this run cannot be read");
+    else if (!(fine = run_replay(&session->run, events, count)))
+        text_add(why, "the stored events do not give the same run again");
+    arena_free(arena);
+    return fine;
+}
+
+/* After another boot the boot clock says nothing; wall time gives the gap, reckoned. */
+static void find_boot_ms(struct session *session, bool same_boot)
+{
+    if (same_boot)
+        return;
+    const struct clock *clock = session->clock;
+    int64_t since = clock->wall_ms(clock->self) - session->record.wall_ms;
+    const struct run *run = &session->run;
+    int64_t last = run->event_count ? run->events[run->event_count - 1].at_ms : 0;
+    session->record.boot_ms = clock->now_ms(clock->self) - (since > last ? since : last);
+}
+
+bool session_resume(struct session *session, const struct logbook_run *record,
+                    const struct procedure *procedure, const struct crew *crew,
+                    struct logbook *logbook, const struct clock *clock,
+                    const char *boot_id, struct text *why)
+{
+    memset(session, 0, sizeof *session);
+    session->clock = clock;
+    session->procedure = procedure;
+    session->crew = crew;
+    session->logbook = logbook;
+    session->record = *record;
+    if (!bill_read(record->bill_text, procedure, crew, &session->bill)) {
+        text_add(why, "its stored bill does not fit its stored procedure and crew");
+        return false;
+    }
+    prepare(session, record->mode);
+    if (!replay_stored(session, why))
+        return false;
+    bool same_boot = strcmp(record->boot_id, boot_id) == 0;
+    find_boot_ms(session, same_boot);
+    session_do(session, RUN_RESUMED, 0, !same_boot, "");
+    return true;
+}
+
+enum run_taken session_do(struct session *session, enum run_kind kind, int step,
+                          int value, const char *text)
+{
+    assert(step >= 0 && step < STEPS_MAX);
+    struct run_event event = {.at_ms = session_now_ms(session),
+                              .kind = (uint8_t)kind,
+                              .step = (uint8_t)step,
+                              .value = (int16_t)value};
+    snprintf(event.text, sizeof event.text, "%s", text);
+    enum run_taken taken = run_apply(&session->run, &event, &session->out);
+    if (taken == RUN_TAKEN && session->logbook)
+        session->stored = logbook_add(session->logbook, session->record.id,
+                                      session->out.at, session->out.count);
+    return taken;
+}
+
+size_t session_waiting(const struct session *session)
+{
+    return session->logbook ? logbook_waiting(session->logbook) : 0;
+}
+
+void session_close(struct session *session)
+{
+    const struct run_view *view = &session->run.now;
+    if (session->closed || view->phase != RUN_OVER)
+        return;
+    session->closed = true;
+    if (session->logbook) {
+        logbook_flush(session->logbook);
+        logbook_close_run(session->logbook, session->record.id, view->outcome,
+                          view->go_ms < 0 ? -1
+                                          : run_plan_ms(&session->run, view->over_ms));
+    }
+}

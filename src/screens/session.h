@@ -1,0 +1,60 @@
+/* One run with its logbook: the only way an event gets into a run.  session_do applies
+ * it, stores it, and only then may it be shown; screens, plain mode and key scripts all
+ * come through here.  The session owns rig, bill and run; it borrows procedure, crew,
+ * logbook and clock. */
+#ifndef SCREENS_SESSION_H
+#define SCREENS_SESSION_H
+
+#include "base/clock.h"
+#include "logbook/logbook.h"
+#include "run/run.h"
+
+struct session {
+    const struct clock *clock;
+    const struct procedure *procedure;
+    const struct crew *crew;
+    struct logbook *logbook; /* NULL: nothing is recorded */
+    struct logbook_run record;
+    struct rig rig;
+    struct bill bill;
+    struct run run;
+    struct run_out out;         /* what the last event was and what followed */
+    enum logbook_stored stored; /* of the last event */
+    bool closed;
+};
+
+/* What a new run is made from; the texts are stored with it. */
+struct session_start {
+    const struct procedure *procedure;
+    const struct crew *crew;
+    const struct bill *bill;
+    enum run_mode mode;
+    const char *options, *boat_text, *wind, *proof, *version, *boot_id;
+};
+
+/* Opens a run in LOGBOOK (NULL: not recorded).  False with the reason in WHY when the
+ * logbook does not take it. */
+bool session_open(struct session *session, const struct session_start *start,
+                  struct logbook *logbook, const struct clock *clock, struct text *why);
+
+/* Takes up RECORD again from its stored events: PROCEDURE and CREW are loaded from its
+ * texts, BOOT_ID is that of now.  The gap is stored as an event. */
+bool session_resume(struct session *session, const struct logbook_run *record,
+                    const struct procedure *procedure, const struct crew *crew,
+                    struct logbook *logbook, const struct clock *clock,
+                    const char *boot_id, struct text *why);
+
+/* Milliseconds since the run was opened. */
+int64_t session_now_ms(const struct session *session);
+
+/* Applies one event of the crew at this moment and stores it with what followed. */
+enum run_taken session_do(struct session *session, enum run_kind kind, int step,
+                          int value, const char *text);
+
+/* Events still waiting to be recorded. */
+size_t session_waiting(const struct session *session);
+
+/* Closes the run in the logbook when it is over. */
+void session_close(struct session *session);
+
+#endif

@@ -66,3 +66,23 @@ const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE])
     name[glyph_write(key, name)] = '\0';
     return name;
 }
+
+uint32_t keys_from_sequence(int parameter, char final)
+{
+    static const struct {
+        int parameter; /* -1: any */
+        char final;
+        uint32_t key;
+    } sequences[] = {
+        {-1, 'A', PRESS_UP},       {-1, 'B', PRESS_DOWN},   {-1, 'C', PRESS_RIGHT},
+        {-1, 'D', PRESS_LEFT},     {-1, 'F', PRESS_END},    {-1, 'H', PRESS_HOME},
+        {-1, 'Z', PRESS_BACK_TAB}, {1, '~', PRESS_HOME},    {3, '~', PRESS_DELETE},
+        {4, '~', PRESS_END},       {5, '~', PRESS_PAGE_UP}, {6, '~', PRESS_PAGE_DOWN},
+        {7, '~', PRESS_HOME},      {8, '~', PRESS_END},
+    };
+    for (size_t i = 0; i < sizeof sequences / sizeof *sequences; i++)
+        if (sequences[i].final == final &&
+            (sequences[i].parameter == -1 || sequences[i].parameter == parameter))
+            return sequences[i].key;
+    return PRESS_NONE;
+}

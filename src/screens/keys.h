@@ -40,4 +40,9 @@ uint32_t keys_find(const char *name);
 /* Writes the name of KEY, as keys_find reads it, into NAME and returns it. */
 const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE]);
 
+/* The key of an escape sequence `ESC [ PARAMETER ... FINAL`, for terminals that send what
+ * their description does not promise (PARAMETER 0 when there is none; those after it only
+ * say which shift keys were down).  PRESS_NONE for all others. */
+uint32_t keys_from_sequence(int parameter, char final);
+
 #endif

@@ -13,7 +13,7 @@ enum { DIAG_TEXT_MAX = 600 };
 struct diags {
     struct arena *arena;
     struct diag *list;
-    size_t count, room, errors;
+    size_t count, room, errors, reports;
     bool sorted;
 };
 
@@ -53,8 +53,8 @@ static bool known(const struct diags *diags, const struct diag *new)
     for (size_t i = 0; i < diags->count; i++) {
         const struct diag *old = &diags->list[i];
         if (old->message == new->message && old->where.source == new->where.source &&
-            old->where.line == new->where.line && old->where.column == new->where.column &&
-            strcmp(old->text, new->text) == 0)
+            old->where.line == new->where.line &&
+            old->where.column == new->where.column &&strcmp(old->text, new->text) == 0)
             return true;
     }
     return false;
@@ -69,6 +69,7 @@ void diag_add(struct diags *diags, enum message message, struct span where, ...)
     vsnprintf(text, sizeof text, messages[message].text, arguments);
     va_end(arguments);
     struct diag diag = {message, where, text};
+    diags->reports += messages[message].level == LEVEL_ERROR;
     if (known(diags, &diag))
         return;
     if (diags->count == diags->room)
@@ -87,6 +88,11 @@ size_t diags_count(const struct diags *diags)
 size_t diags_errors(const struct diags *diags)
 {
     return diags->errors;
+}
+
+size_t diags_reports(const struct diags *diags)
+{
+    return diags->reports;
 }
 
 static int compare(const void *a, const void *b)

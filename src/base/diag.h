@@ -37,6 +37,10 @@ void diag_add(struct diags *diags, enum message message, struct span where, ...)
 size_t diags_count(const struct diags *diags);
 size_t diags_errors(const struct diags *diags);
 
+/* How often an error was reported, repeats included: grows whenever a file is wrong, even
+ * where it was read before. */
+size_t diags_reports(const struct diags *diags);
+
 /* Message I (from 0) in the order in which they are printed: by file, line, column. */
 const struct diag *diags_at(struct diags *diags, size_t i);
 
@@ -44,6 +48,6 @@ const struct diag *diags_at(struct diags *diags, size_t i);
 void diags_write(struct diags *diags, struct text *out);
 
 enum level message_level(enum message message);
-const char *message_name(enum message message);   /* the id, for tests */
+const char *message_name(enum message message); /* the id, for tests */
 
 #endif

@@ -13,15 +13,17 @@
 struct part_value {
     const char *name;  /* as stored: "loaded", "port" */
     const char *words; /* for the screen: "loaded", "holding the port guy" */
+    const char *alias; /* of a side value, on this board: "old-guy"; "" where none */
 };
 
 struct part {
     const char *name;  /* as stored: "port-guy", "halyard" */
     const char *words; /* for the screen: "port guy", "kite halyard" */
-    enum side side;    /* of a paired part */
+    enum side side;    /* of a paired part or one fixed to a side */
     int8_t tended_at;  /* station where it is tended; -1: not a line */
     uint8_t value_count;
     const struct part_value *values;
+    const char *alias; /* of a paired part, on this board: "old-guy"; "" where none */
     struct span where;
 };
 
@@ -29,30 +31,32 @@ struct part {
 struct station {
     const char *name, *words;
     double forward_m, starboard_m;
-    uint32_t reach; /* stations whose work can be done from here, itself among them */
+    uint32_t reach;    /* stations whose work can be done from here, itself among them */
+    const char *alias; /* of a paired station, on this board; "" where none */
     struct span where;
 };
 
 struct role {
     const char *name, *words;
-    uint8_t station;   /* the usual one */
-    part_set sees;     /* parts this role can see or hear */
-    bool steers;       /* the helm: never left unless a pilot steers */
-    bool free_order;   /* its card has no order of its own */
+    uint8_t station; /* the usual one */
+    part_set sees;   /* parts this role can see or hear */
+    bool steers;     /* the helm: never left unless a pilot steers */
+    bool free_order; /* its card has no order of its own */
     struct span where;
 };
 
 /* Shared gear: a winch, a handle. */
 struct gear {
     const char *name, *words;
+    enum side side; /* where it is fixed to one */
     struct span where;
 };
 
 /* What befalls the rig without anyone's step. */
 struct mishap {
     const char *name, *words;
-    const char *looks;          /* how it is recognised */
-    struct conditions can;      /* when it can happen */
+    const char *looks;     /* how it is recognised */
+    struct conditions can; /* when it can happen */
     struct effects sets;
     struct span where;
 };
@@ -60,6 +64,7 @@ struct mishap {
 struct rig_plan {
     const char *name, *title;
     const struct source *source;
+    enum board board; /* for which the aliases and rules hold */
     const struct part *parts;
     const struct station *stations;
     const struct role *roles;

@@ -13,7 +13,7 @@
 struct sqlite3;
 struct sqlite3_stmt;
 
-enum { LOGBOOK_VERSION = 1 };
+enum { LOGBOOK_VERSION = 1, NO_RUN = -1 };
 
 /* Only the pauses are counted, not the work between them, and a pause may be late: a
  * live write keeps 50 ms of its 250 in hand.  A call that finds events waiting has
@@ -43,8 +43,8 @@ struct logbook {
     struct sqlite3 *db;
     struct sqlite3_stmt *statements[STATEMENT_COUNT];
     int wait_left_ms;
-    int64_t run_id, next_seq;    /* of the run written last */
-    int64_t read_id, read_count; /* of the events read last */
+    int64_t run_id, next_seq;    /* of the run written last, or NO_RUN */
+    int64_t read_id, read_count; /* of the events read last, or NO_RUN */
     char reason[160];
     size_t waiting;
     struct logbook_waiting buffer[LOGBOOK_BUFFER];

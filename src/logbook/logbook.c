@@ -208,6 +208,7 @@ struct logbook *logbook_open(const char *path, struct text *why)
         fputs("foreguy: out of memory\n", stderr);
         exit(2);
     }
+    logbook->run_id = logbook->read_id = NO_RUN;
     logbook_begin_wait(logbook, OPEN_WAIT_MS);
     struct text reason = {0};
     if (!logbook_make_file(path, why)) {

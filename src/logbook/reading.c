@@ -139,6 +139,18 @@ static bool read_rows(sqlite3_stmt *rows, struct arena *arena, struct run_event 
     return code == SQLITE_DONE;
 }
 
+/* Who has read the events of a run goes on behind them: were its place looked up at the
+ * next write, events of another program could come between unseen. */
+static void go_on_after(struct logbook *logbook, int64_t id, int64_t count)
+{
+    if (id != logbook->run_id) {
+        logbook->read_id = id;
+        logbook->read_count = count;
+    } else if (!logbook->waiting) {
+        logbook->next_seq = count;
+    }
+}
+
 bool logbook_read_events(struct logbook *logbook, int64_t id, struct arena *arena,
                          struct run_event **out, size_t *count)
 {
@@ -152,10 +164,8 @@ bool logbook_read_events(struct logbook *logbook, int64_t id, struct arena *aren
     sqlite3_bind_int64(rows, 1, id);
     bool read = read_rows(rows, arena, out, count);
     sqlite3_finalize(rows);
-    if (read) {
-        logbook->read_id = id;
-        logbook->read_count = (int64_t)*count;
-    }
+    if (read)
+        go_on_after(logbook, id, (int64_t)*count);
     return read;
 }
 

@@ -94,6 +94,8 @@ static bool turn_to_run(struct logbook *logbook, int64_t run_id)
         logbook->next_seq = logbook->read_count;
     else if (!ask_next_seq(logbook, run_id))
         return false;
+    if (logbook->read_id == run_id)
+        logbook->read_id = NO_RUN;
     logbook->run_id = run_id;
     return true;
 }

@@ -86,3 +86,49 @@ uint32_t keys_from_sequence(int parameter, char final)
             return sequences[i].key;
     return PRESS_NONE;
 }
+
+uint32_t keys_from_terminal(const char *name)
+{
+    /* Those in small letters have a number behind them for the shift keys held. */
+    static const struct {
+        const char *begin;
+        uint32_t key;
+    } known[] = {
+        {"KEY_UP", PRESS_UP},
+        {"KEY_SR", PRESS_UP},
+        {"kUP", PRESS_UP},
+        {"KEY_DOWN", PRESS_DOWN},
+        {"KEY_SF", PRESS_DOWN},
+        {"kDN", PRESS_DOWN},
+        {"KEY_LEFT", PRESS_LEFT},
+        {"KEY_SLEFT", PRESS_LEFT},
+        {"kLFT", PRESS_LEFT},
+        {"KEY_RIGHT", PRESS_RIGHT},
+        {"KEY_SRIGHT", PRESS_RIGHT},
+        {"kRIT", PRESS_RIGHT},
+        {"KEY_HOME", PRESS_HOME},
+        {"KEY_FIND", PRESS_HOME},
+        {"kHOM", PRESS_HOME},
+        {"KEY_END", PRESS_END},
+        {"KEY_SELECT", PRESS_END},
+        {"kEND", PRESS_END},
+        {"KEY_PPAGE", PRESS_PAGE_UP},
+        {"kPRV", PRESS_PAGE_UP},
+        {"KEY_NPAGE", PRESS_PAGE_DOWN},
+        {"kNXT", PRESS_PAGE_DOWN},
+        {"KEY_DC", PRESS_DELETE},
+        {"kDC", PRESS_DELETE},
+        {"KEY_ENTER", PRESS_ENTER},
+        {"KEY_BACKSPACE", PRESS_BACKSPACE},
+        {"KEY_BTAB", PRESS_BACK_TAB},
+    };
+    if (!name)
+        return PRESS_NONE;
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
+        size_t length = strlen(known[i].begin);
+        bool small = known[i].begin[0] == 'k';
+        if (strncmp(name, known[i].begin, length) == 0 && (small || !name[length]))
+            return known[i].key;
+    }
+    return PRESS_NONE;
+}

@@ -45,4 +45,8 @@ const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE]);
  * say which shift keys were down).  PRESS_NONE for all others. */
 uint32_t keys_from_sequence(int parameter, char final);
 
+/* The key that the terminal library calls NAME ("KEY_UP", "kUP5"; NULL allowed).
+ * PRESS_NONE for all others. */
+uint32_t keys_from_terminal(const char *name);
+
 #endif

@@ -474,6 +474,8 @@ static bool take_signal_event(struct terminal_event *event)
     }
     if (take_pending(SIGWINCH)) {
         take_size();
+        /* What a terminal keeps of the old screen differs from one to the next. */
+        clearok(curscr, TRUE);
         event->happening = TERMINAL_RESIZED;
         return true;
     }
@@ -526,26 +528,6 @@ static uint32_t read_escape(void)
     return PRESS_ESCAPE;
 }
 
-static uint32_t from_curses_key(wint_t code)
-{
-    static const struct {
-        wint_t code;
-        uint32_t key;
-    } codes[] = {
-        {KEY_UP, PRESS_UP},           {KEY_DOWN, PRESS_DOWN},
-        {KEY_LEFT, PRESS_LEFT},       {KEY_RIGHT, PRESS_RIGHT},
-        {KEY_ENTER, PRESS_ENTER},     {KEY_BACKSPACE, PRESS_BACKSPACE},
-        {KEY_BTAB, PRESS_BACK_TAB},   {KEY_PPAGE, PRESS_PAGE_UP},
-        {KEY_NPAGE, PRESS_PAGE_DOWN}, {KEY_HOME, PRESS_HOME},
-        {KEY_END, PRESS_END},         {KEY_DC, PRESS_DELETE},
-        {KEY_FIND, PRESS_HOME},       {KEY_SELECT, PRESS_END},
-    };
-    for (size_t i = 0; i < sizeof codes / sizeof *codes; i++)
-        if (codes[i].code == code)
-            return codes[i].key;
-    return PRESS_NONE;
-}
-
 static uint32_t from_character(wint_t character)
 {
     switch (character) {
@@ -568,7 +550,8 @@ static bool take_key(struct terminal_event *event)
 {
     wint_t code;
     for (int got; (got = get_wch(&code)) != ERR;) {
-        uint32_t key = got == KEY_CODE_YES ? from_curses_key(code) : from_character(code);
+        uint32_t key = got == KEY_CODE_YES ? keys_from_terminal(keyname((int)code))
+                                           : from_character(code);
         if (key == PRESS_NONE)
             continue;
         the.keys++;

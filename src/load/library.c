@@ -1,5 +1,7 @@
 #include "load/library.h"
 
+#include "load/nearest.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -55,6 +57,16 @@ const char *library_name(const struct source *source, struct arena *arena)
 {
     const char *base = base_of(source->name);
     return arena_copy(arena, base, stem_length(base));
+}
+
+const char *library_advice(const struct library *library, const char *name,
+                           struct arena *arena)
+{
+    struct choices choices = {0};
+    for (int i = 0; i < library->procedure_count; i++)
+        choices_add(&choices, library_name(library->procedures[i], arena));
+    return choices_advice(&choices, name, "choose from",
+                          "no procedure files were found; set FOREGUY_DATA", arena);
 }
 
 static const struct source *find_rig(const struct library *library, const char *name)

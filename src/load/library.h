@@ -23,6 +23,10 @@ void library_sort(struct library *library);
 /* The index of the procedure of that name, -1 where there is none. */
 int library_find(const struct library *library, const char *name);
 
+/* "did you mean ...?" for a name that is not there, in the arena. */
+const char *library_advice(const struct library *library, const char *name,
+                           struct arena *arena);
+
 /* The name of a source without folder and ".yaml", in the arena. */
 const char *library_name(const struct source *source, struct arena *arena);
 

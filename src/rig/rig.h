@@ -98,7 +98,7 @@ step_set rig_running(const struct rig_state *state);
  * is ready: a mark is a fact.  Ending a step that was not begun begins it first. */
 void rig_begin(const struct rig *rig, struct rig_state *state, int step);
 void rig_end(const struct rig *rig, struct rig_state *state, int step);
-void rig_skip(const struct rig *rig, struct rig_state *state, int step);
+void rig_skip(struct rig_state *state, int step);
 
 bool rig_holds(const struct rig_state *state, const struct conditions *conditions);
 void rig_apply(struct rig_state *state, const struct effects *effects);

@@ -114,7 +114,7 @@ enum run_taken {
     RUN_FULL      /* RUN_EVENTS_MAX reached */
 };
 
-enum { RUN_OUT_MAX = STEPS_MAX + 2 * FINDINGS_MAX + 4 };
+enum { RUN_OUT_MAX = STEPS_MAX + RUN_FOUND_MAX + 4 };
 
 /* The event and what followed from it, in the order to store. */
 struct run_out {

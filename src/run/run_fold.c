@@ -262,7 +262,7 @@ static void catch_up(struct folding *f, int s)
 static void skip(struct folding *f, int s)
 {
     close_question(f, RUN_STEP_UNCLEAR);
-    rig_skip(f->run->rig, &f->view->rig, s);
+    rig_skip(&f->view->rig, s);
     flag_running(f, RUN_STEP_SPANS);
 }
 
@@ -295,17 +295,17 @@ static void close_run(struct folding *f, enum run_outcome outcome)
     struct run_view *view = f->view;
     if (view->phase == RUN_ON_HOLD)
         hold(f, false);
-    close_question(f, RUN_STEP_UNCLEAR);
+    if (view->question >= 0) /* it can still be answered */
+        view->steps[view->question].flags |= RUN_STEP_UNCLEAR;
     view->phase = RUN_OVER;
     view->outcome = outcome;
     view->over_ms = f->at_ms;
 }
 
-/* An open question keeps the run open until it is answered or passed over. */
 static void see_whether_over(struct folding *f)
 {
     struct run_view *view = f->view;
-    if ((view->phase != RUN_LIVE && view->phase != RUN_ON_HOLD) || view->question >= 0 ||
+    if ((view->phase != RUN_LIVE && view->phase != RUN_ON_HOLD) ||
         !rig_ended(f->run->rig, &view->rig))
         return;
     if (view->outcome == RUN_UNTIMED)
@@ -347,6 +347,7 @@ static void fold_live(struct folding *f, int i)
         mark(f, i, false);
         break;
     case RUN_EARLY:
+        view->steps[event->step].flags &= (uint8_t)~RUN_STEP_UNCLEAR;
         close_question(f, RUN_STEP_BREACH);
         break;
     case RUN_CAUGHT_UP:

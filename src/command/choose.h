@@ -1,0 +1,35 @@
+/* Options that several commands share: which board, which options of a procedure, which
+ * crew and boat. */
+#ifndef COMMAND_CHOOSE_H
+#define COMMAND_CHOOSE_H
+
+#include "command/context.h"
+
+enum { CHOICE_OPTIONS_MAX = OPTIONS_MAX };
+
+struct chosen {
+    struct load_choice load;
+    const char *options[CHOICE_OPTIONS_MAX];
+    const char *crew_path, *boat_path, *hands;
+    bool pilot;
+};
+
+void choose_start(struct chosen *chosen);
+
+/* "port" or "starboard"; false otherwise. */
+bool choose_board(struct chosen *chosen, const char *word);
+
+/* "name=yes"; false when there are too many. */
+bool choose_option(struct chosen *chosen, const char *word);
+
+/* The options as one text: "name=yes name=no". */
+const char *choose_options_text(const struct chosen *chosen, struct arena *arena);
+
+/* Loads the crew: the file named, the user's, or the demo's.  With hands named
+ * ("Bram,Juno") exactly those are aboard.  NULL with diagnostics or a message. */
+const struct crew *choose_crew(struct context *context, const struct chosen *chosen);
+
+/* Loads the boat likewise; its text is in its source. */
+const struct boat *choose_boat(struct context *context, const struct chosen *chosen);
+
+#endif

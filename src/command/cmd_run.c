@@ -1,0 +1,254 @@
+#include "command/commands.h"
+
+#include "base/text.h"
+#include "command/choose.h"
+#include "command/plain.h"
+#include "command/resume.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What the command line asks for. */
+struct wanted {
+    struct chosen chosen;
+    enum run_mode mode;
+    const char *procedure, *keys_path, *logbook_path, *wind;
+    bool plain, resume, unproved, no_logbook;
+};
+
+static const struct flag flags[] = {
+    {'p', "plain", NULL, "line by line, for screen readers and pipes"},
+    {'k', "keys", "FILE", "play keys (with --plain: lines) from FILE, on its own clock"},
+    {'m', "mode", "walk|drill|afloat", "slowly, against the clock, for real (drill)"},
+    {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
+    {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
+    {'c', "crew", "FILE", "the crew (your crew.yaml, else the demo's)"},
+    {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
+    {'n', "hands", "NAME,NAME", "exactly these are aboard"},
+    {'a', "pilot", NULL, "the autopilot steers"},
+    {'w', "wind", "KN", "true wind, written into the logbook"},
+    {'u', "unproved", NULL, "run a procedure that is not proved, on purpose"},
+    {'r', "resume", NULL, "take up the newest run that is still open"},
+    {'l', "logbook", "FILE", "another logbook"},
+    {'x', "no-logbook", NULL, "record nothing"},
+    {0}};
+
+static bool set_mode(struct wanted *wanted, const char *word)
+{
+    for (int mode = RUN_WALK; mode <= RUN_AFLOAT; mode++)
+        if (strcmp(word, run_mode_name((enum run_mode)mode)) == 0) {
+            wanted->mode = (enum run_mode)mode;
+            return true;
+        }
+    return false;
+}
+
+static bool is_knots(const char *word)
+{
+    char *end;
+    double knots = strtod(word, &end);
+    return *word && !*end && knots >= 0 && knots <= 80;
+}
+
+/* Takes one flag; NULL or what is wrong with it. */
+static const char *take_flag(struct wanted *wanted, int letter, const char *value)
+{
+    switch (letter) {
+    case 'p':
+        wanted->plain = true;
+        break;
+    case 'k':
+        wanted->keys_path = value;
+        break;
+    case 'm':
+        return set_mode(wanted, value) ? NULL : "the mode is walk, drill or afloat";
+    case 'b':
+        return choose_board(&wanted->chosen, value) ? NULL
+                                                    : "the board is port or starboard";
+    case 'o':
+        return choose_option(&wanted->chosen, value) ? NULL : "too many options";
+    case 'c':
+        wanted->chosen.crew_path = value;
+        break;
+    case 't':
+        wanted->chosen.boat_path = value;
+        break;
+    case 'n':
+        wanted->chosen.hands = value;
+        break;
+    case 'a':
+        wanted->chosen.pilot = true;
+        break;
+    case 'w':
+        wanted->wind = value;
+        return is_knots(value) ? NULL : "the wind is a number of knots, 0 to 80";
+    case 'u':
+        wanted->unproved = true;
+        break;
+    case 'r':
+        wanted->resume = true;
+        break;
+    case 'l':
+        wanted->logbook_path = value;
+        break;
+    case 'x':
+        wanted->no_logbook = true;
+        break;
+    default:
+        break;
+    }
+    return NULL;
+}
+
+static struct logbook *open_logbook(struct context *context, const struct wanted *wanted,
+                                    bool *fine)
+{
+    if (wanted->no_logbook)
+        return NULL;
+    const char *path =
+        wanted->logbook_path ? wanted->logbook_path : context_logbook_path(context);
+    struct text why = {0};
+    struct logbook *logbook = logbook_open(path, &why);
+    if (!logbook)
+        fprintf(stderr,
+                "foreguy: %s; --logbook FILE names another, --no-logbook goes "
+                "without\n",
+                why.at);
+    *fine = logbook != NULL;
+    text_free(&why);
+    return logbook;
+}
+
+static bool make_bill(const struct wanted *wanted, const struct procedure *procedure,
+                      const struct crew *crew, struct bill *bill)
+{
+    struct bill_wish wish;
+    struct bill_why why;
+    bill_wish_start(&wish);
+    wish.pilot = wanted->chosen.pilot;
+    enum bill_verdict verdict = bill_make(procedure, crew, &wish, bill, &why);
+    struct text out = {0};
+    bill_explain(verdict, &why, procedure, &out);
+    if (out.at)
+        fputs(out.at, stdout);
+    text_free(&out);
+    return verdict == BILL_FOUND;
+}
+
+static int play(struct context *context, const struct wanted *wanted,
+                struct session *session, struct script *script)
+{
+    (void)context;
+    return plain_run(session, script, wanted->unproved);
+}
+
+/* A new run of the procedure on the command line. */
+static int open_new(struct context *context, struct wanted *wanted,
+                    struct logbook *logbook, const struct clock *clock,
+                    struct script *script)
+{
+    const struct source *source = context_procedure(context, wanted->procedure);
+    wanted->chosen.load.options = wanted->chosen.options;
+    const struct procedure *procedure =
+        source ? library_load(&context->library, source, &wanted->chosen.load,
+                              context->arena, context->diags)
+               : NULL;
+    const struct crew *crew = choose_crew(context, &wanted->chosen);
+    const struct boat *boat = choose_boat(context, &wanted->chosen);
+    if (context_report(context) || !procedure || !crew || !boat)
+        return STATUS_COULD_NOT;
+    struct bill bill;
+    if (!make_bill(wanted, procedure, crew, &bill))
+        return STATUS_FOUND;
+    const struct session_start start = {
+        .procedure = procedure,
+        .crew = crew,
+        .bill = &bill,
+        .mode = wanted->mode,
+        .options = choose_options_text(&wanted->chosen, context->arena),
+        .boat_text = boat->source->at,
+        .wind = wanted->wind ? wanted->wind : "",
+        .proof = "not proved",
+        .version = FOREGUY_VERSION,
+        .boot_id = context->boot_id};
+    struct session *session = arena_alloc(context->arena, sizeof *session);
+    struct text why = {0};
+    bool opened = session_open(session, &start, logbook, clock, &why);
+    if (!opened)
+        fprintf(stderr, "foreguy: the run cannot be opened: %s\n", why.at);
+    text_free(&why);
+    return opened ? play(context, wanted, session, script) : STATUS_COULD_NOT;
+}
+
+static int open_again(struct context *context, const struct wanted *wanted,
+                      struct logbook *logbook, const struct clock *clock,
+                      struct script *script)
+{
+    struct logbook_run record;
+    if (!logbook || !logbook_find_open(logbook, context->arena, &record)) {
+        fputs("foreguy: no run is open; 'foreguy runs' lists them\n", stderr);
+        return STATUS_COULD_NOT;
+    }
+    const struct procedure *procedure;
+    const struct crew *crew;
+    struct session *session = arena_alloc(context->arena, sizeof *session);
+    struct text why = {0};
+    bool fine = resume_load(context, &record, &procedure, &crew) &&
+                session_resume(session, &record, procedure, crew, logbook, clock,
+                               context->boot_id, &why);
+    context_report(context);
+    if (why.at)
+        fprintf(stderr, "foreguy: the run cannot be taken up: %s\n", why.at);
+    text_free(&why);
+    return fine ? play(context, wanted, session, script) : STATUS_COULD_NOT;
+}
+
+static int start(struct context *context, struct wanted *wanted)
+{
+    struct script *script = NULL;
+    const struct clock *clock = &context->clock;
+    context_fill_library(context);
+    if (wanted->keys_path) {
+        const struct source *source = context_read(context, wanted->keys_path);
+        if (context_report(context) || !source)
+            return STATUS_COULD_NOT;
+        script = arena_alloc(context->arena, sizeof *script);
+        script_start(script, source);
+        clock = &script->clock;
+    }
+    bool fine = true;
+    struct logbook *logbook = open_logbook(context, wanted, &fine);
+    if (!fine)
+        return STATUS_COULD_NOT;
+    int status = wanted->resume ? open_again(context, wanted, logbook, clock, script)
+                                : open_new(context, wanted, logbook, clock, script);
+    logbook_close(logbook);
+    return status;
+}
+
+static int run(struct context *context, int argc, char **argv)
+{
+    struct wanted wanted = {.mode = RUN_DRILL};
+    choose_start(&wanted.chosen);
+    const char *value;
+    for (int c; (c = flags_next(argc, argv, flags, &value)) != FLAGS_END;) {
+        if (c == FLAGS_HELP)
+            return command_help(&command_run);
+        if (c == FLAGS_WRONG)
+            return STATUS_COULD_NOT;
+        const char *wrong = take_flag(&wanted, c, value);
+        if (wrong)
+            return command_misused(&command_run, wrong);
+    }
+    int first = flags_operands();
+    if (argc - first > 1)
+        return command_misused(&command_run, "name one procedure or file");
+    wanted.procedure = first < argc ? argv[first] : NULL;
+    if (wanted.plain && !wanted.procedure && !wanted.resume)
+        return command_misused(&command_run, "--plain needs a procedure or --resume");
+    return start(context, &wanted);
+}
+
+const struct command command_run = {
+    "run", "[NAME|FILE] [OPTION]...",
+    "Brief, walk, drill or run a procedure; without a name at the muster", flags, run};

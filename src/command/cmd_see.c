@@ -1,0 +1,59 @@
+#include "command/commands.h"
+
+#include "base/text.h"
+#include "cards/sheets.h"
+#include "command/choose.h"
+
+static const struct flag flags[] = {
+    {'j', "json", NULL, "as JSON"},
+    {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
+    {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
+    {0}};
+
+static int see(struct context *context, struct chosen *chosen, const char *name,
+               bool json)
+{
+    context_fill_library(context);
+    const struct source *source = context_procedure(context, name);
+    chosen->load.options = chosen->options;
+    const struct procedure *procedure =
+        source ? library_load(&context->library, source, &chosen->load, context->arena,
+                              context->diags)
+               : NULL;
+    if (context_report(context) || !procedure)
+        return STATUS_COULD_NOT;
+    struct text out = {0};
+    if (json)
+        sheet_procedure_json(procedure, &out);
+    else
+        sheet_procedure(procedure, &out);
+    bool fine = context_print(&out);
+    text_free(&out);
+    return fine ? STATUS_FINE : STATUS_COULD_NOT;
+}
+
+static int run(struct context *context, int argc, char **argv)
+{
+    bool json = false;
+    struct chosen chosen;
+    choose_start(&chosen);
+    const char *value;
+    for (int c; (c = flags_next(argc, argv, flags, &value)) != FLAGS_END;) {
+        if (c == FLAGS_HELP)
+            return command_help(&command_see);
+        if (c == 'b' && !choose_board(&chosen, value))
+            return command_misused(&command_see, "the board is port or starboard");
+        if (c == 'o' && !choose_option(&chosen, value))
+            return command_misused(&command_see, "too many options");
+        if (c == FLAGS_WRONG)
+            return STATUS_COULD_NOT;
+        json |= c == 'j';
+    }
+    if (argc - flags_operands() != 1)
+        return command_misused(&command_see, "name one procedure or file");
+    return see(context, &chosen, argv[flags_operands()], json);
+}
+
+const struct command command_see = {
+    "see", "NAME|FILE [--board SIDE] [--option NAME=yes|no]... [--json]",
+    "Show a procedure: checks, steps, calls, what must never be", flags, run};

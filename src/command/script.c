@@ -1,0 +1,52 @@
+#include "command/script.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* 2026-01-01 00:00 UTC: every script begins then. */
+static const int64_t script_wall_ms = 1767225600000;
+
+static int64_t now_ms(void *self)
+{
+    return ((struct script *)self)->now_ms;
+}
+
+static int64_t wall_ms(void *self)
+{
+    return script_wall_ms + now_ms(self);
+}
+
+void script_start(struct script *script, const struct source *source)
+{
+    *script = (struct script){.source = source, .line = 1};
+    script->clock = (struct clock){now_ms, wall_ms, script};
+}
+
+static void copy_trimmed(const char *at, size_t length, char *out, size_t room)
+{
+    while (length && isspace((unsigned char)*at)) {
+        at++;
+        length--;
+    }
+    while (length && isspace((unsigned char)at[length - 1]))
+        length--;
+    if (length >= room)
+        length = room - 1;
+    memcpy(out, at, length);
+    out[length] = '\0';
+}
+
+bool script_next(struct script *script, char *out, size_t room)
+{
+    while (script->line <= script->source->line_count) {
+        size_t length;
+        const char *at = source_line(script->source, script->line++, &length);
+        copy_trimmed(at, length, out, room);
+        if (strncmp(out, "wait ", 5) == 0)
+            script->now_ms += strtol(out + 5, NULL, 10);
+        else if (*out && *out != '#')
+            return true;
+    }
+    return false;
+}

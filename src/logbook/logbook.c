@@ -13,6 +13,7 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_BEGIN] = "BEGIN IMMEDIATE",
     [STATEMENT_COMMIT] = "COMMIT",
     [STATEMENT_ROLLBACK] = "ROLLBACK",
+    [STATEMENT_VERSION] = "PRAGMA user_version",
     [STATEMENT_ADD_RUN] =
         "INSERT INTO run (uuid, wall_ms, boot_ms, board, mode, pilot, hands, boot_id,"
         " procedure, title, options, wind, proof, version, recovers, procedure_text,"
@@ -80,7 +81,8 @@ enum logbook_wrote logbook_explain(struct logbook *logbook, int code)
 {
     if (code == SQLITE_OK || code == SQLITE_DONE || code == SQLITE_ROW)
         return WROTE;
-    const char *words = words_for(code);
+    const char *words =
+        code == SQLITE_CONSTRAINT_UNIQUE ? "it holds this run already" : words_for(code);
     snprintf(logbook->reason, sizeof logbook->reason, "%s",
              words ? words : sqlite3_errmsg(logbook->db));
     return (code & 0xff) == SQLITE_CONSTRAINT ? WROTE_NEVER : WROTE_NOT_YET;
@@ -103,25 +105,48 @@ static bool is_moved(struct logbook *logbook)
     return moved;
 }
 
+/* A newer program that is started while this one runs may take the logbook further. */
+static enum logbook_wrote check_version(struct logbook *logbook)
+{
+    sqlite3_stmt *ask = logbook->statements[STATEMENT_VERSION];
+    int code = sqlite3_step(ask);
+    bool same = code == SQLITE_ROW && sqlite3_column_int(ask, 0) == LOGBOOK_VERSION;
+    sqlite3_reset(ask);
+    if (same || code != SQLITE_ROW)
+        return logbook_explain(logbook, code);
+    snprintf(logbook->reason, sizeof logbook->reason,
+             "another version took the logbook over");
+    return WROTE_NOT_YET;
+}
+
+/* A rollback can fail for want of memory; it is then made up for before the next write.
+ */
+static bool roll_back(struct logbook *logbook)
+{
+    if (!sqlite3_get_autocommit(logbook->db))
+        logbook_explain(logbook, logbook_step(logbook, STATEMENT_ROLLBACK));
+    return sqlite3_get_autocommit(logbook->db);
+}
+
 enum logbook_wrote logbook_transaction(struct logbook *logbook,
                                        enum logbook_wrote (*work)(struct logbook *,
                                                                   void *payload),
                                        void *payload)
 {
-    assert(sqlite3_get_autocommit(logbook->db));
-    if (is_moved(logbook))
+    if (!roll_back(logbook) || is_moved(logbook))
         return WROTE_NOT_YET;
     enum logbook_wrote wrote =
         logbook_explain(logbook, logbook_step(logbook, STATEMENT_BEGIN));
-    if (wrote != WROTE)
-        return wrote;
-    wrote = work(logbook, payload);
+    if (wrote == WROTE)
+        wrote = check_version(logbook);
+    if (wrote == WROTE)
+        wrote = work(logbook, payload);
     if (wrote == WROTE)
         wrote = logbook_explain(logbook, logbook_step(logbook, STATEMENT_COMMIT));
-    if (!sqlite3_get_autocommit(logbook->db))
-        logbook_step(logbook, STATEMENT_ROLLBACK);
     if (wrote == WROTE)
         *logbook->reason = '\0';
+    else
+        roll_back(logbook);
     return wrote;
 }
 
@@ -132,13 +157,16 @@ static bool refuse(struct logbook *logbook, struct text *why)
     return false;
 }
 
+/* What does not fit the statements is no longer the schema that the version says. */
 static bool prepare_all(struct logbook *logbook, struct text *why)
 {
     for (int i = 0; i < STATEMENT_COUNT; i++)
         if (sqlite3_prepare_v3(logbook->db, statement_sql[i], -1,
                                SQLITE_PREPARE_PERSISTENT, &logbook->statements[i],
-                               NULL) != SQLITE_OK)
-            return refuse(logbook, why);
+                               NULL) != SQLITE_OK) {
+            text_printf(why, "damaged (%s); left as it is", sqlite3_errmsg(logbook->db));
+            return false;
+        }
     return true;
 }
 
@@ -159,10 +187,7 @@ static bool set_up_writing(struct logbook *logbook, struct text *why)
     sqlite3_wal_autocheckpoint(logbook->db, 0);
     int count;
     const struct schema_step *steps = schema_steps(&count);
-    if (!schema_migrate(logbook->db, steps, count, why))
-        return false;
-    sqlite3_wal_checkpoint_v2(logbook->db, NULL, SQLITE_CHECKPOINT_PASSIVE, NULL, NULL);
-    return true;
+    return schema_migrate(logbook->db, steps, count, why);
 }
 
 static bool open_database(struct logbook *logbook, const char *path, struct text *why)
@@ -198,6 +223,7 @@ static bool set_up(struct logbook *logbook, const char *path, struct text *why)
     if (!prepare_all(logbook, why))
         return false;
     sqlite3_db_config(logbook->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 0, NULL);
+    sqlite3_wal_checkpoint_v2(logbook->db, NULL, SQLITE_CHECKPOINT_PASSIVE, NULL, NULL);
     return true;
 }
 

@@ -36,8 +36,11 @@ static bool make_folder(const char *path, struct text *why)
         return chmod(path, 0700) == 0 || refuse(why, "cannot protect the folder", path);
     }
     struct stat found;
-    if (stat(path, &found) == 0 && S_ISDIR(found.st_mode))
-        return true;
+    if (errno == EEXIST && stat(path, &found) == 0) {
+        if (S_ISDIR(found.st_mode))
+            return true;
+        errno = ENOTDIR;
+    }
     return refuse(why, "cannot make the folder", path);
 }
 
@@ -65,9 +68,10 @@ bool logbook_make_file(const char *path, struct text *why)
     }
     struct stat found;
     if (stat(path, &found) == 0) {
-        if (S_ISREG(found.st_mode))
+        /* The database takes a file of one byte for an empty one. */
+        if (S_ISREG(found.st_mode) && found.st_size != 1)
             return true;
-        text_printf(why, "the logbook %s is not a file", path);
+        text_printf(why, "the logbook %s cannot be used: not a logbook", path);
         return false;
     }
     if (!make_folders(path, why))

@@ -67,12 +67,22 @@ static void fill_run(sqlite3_stmt *row, struct arena *arena, struct logbook_run 
     }
 }
 
+/* A statement that reads; NULL where that fails.  Readers wait only for a program that is
+ * just closing the logbook. */
+static sqlite3_stmt *prepare(struct logbook *logbook, const char *sql)
+{
+    sqlite3_stmt *statement = NULL;
+    logbook_begin_wait(logbook, LIVE_WAIT_MS);
+    logbook_explain(logbook, sqlite3_prepare_v2(logbook->db, sql, -1, &statement, NULL));
+    return statement;
+}
+
 /* The run that SQL finds for ID. */
 static bool read_one(struct logbook *logbook, const char *sql, int64_t id,
                      struct arena *arena, struct logbook_run *out)
 {
-    sqlite3_stmt *row = NULL;
-    if (sqlite3_prepare_v2(logbook->db, sql, -1, &row, NULL) != SQLITE_OK)
+    sqlite3_stmt *row = prepare(logbook, sql);
+    if (!row)
         return false;
     if (sqlite3_bind_parameter_count(row))
         sqlite3_bind_int64(row, 1, id);
@@ -154,12 +164,11 @@ static void go_on_after(struct logbook *logbook, int64_t id, int64_t count)
 bool logbook_read_events(struct logbook *logbook, int64_t id, struct arena *arena,
                          struct run_event **out, size_t *count)
 {
-    sqlite3_stmt *rows = NULL;
+    sqlite3_stmt *rows =
+        prepare(logbook, "SELECT seq, at_ms, kind, step, value, text FROM event"
+                         " WHERE run = ?1 ORDER BY seq");
     *count = 0;
-    if (sqlite3_prepare_v2(logbook->db,
-                           "SELECT seq, at_ms, kind, step, value, text FROM event"
-                           " WHERE run = ?1 ORDER BY seq",
-                           -1, &rows, NULL) != SQLITE_OK)
+    if (!rows)
         return false;
     sqlite3_bind_int64(rows, 1, id);
     bool read = read_rows(rows, arena, out, count);
@@ -173,11 +182,10 @@ bool logbook_each(struct logbook *logbook, int limit,
                   void (*each)(const struct logbook_run *run, void *payload),
                   void *payload)
 {
-    sqlite3_stmt *rows = NULL;
-    if (sqlite3_prepare_v2(logbook->db,
-                           "SELECT " RUN_COLUMNS
-                           " FROM run ORDER BY wall_ms DESC, id DESC LIMIT ?1",
-                           -1, &rows, NULL) != SQLITE_OK)
+    sqlite3_stmt *rows =
+        prepare(logbook, "SELECT " RUN_COLUMNS
+                         " FROM run ORDER BY wall_ms DESC, id DESC LIMIT ?1");
+    if (!rows)
         return false;
     sqlite3_bind_int(rows, 1, limit > 0 ? limit : -1);
     int code;

@@ -121,9 +121,13 @@ static bool check_header(int64_t application, int64_t version, struct text *why)
     return true;
 }
 
+/* Both within one transaction, begun here: between two questions another program may
+ * make the tables. */
 static int ask_header(struct sqlite3 *db, int64_t *application, int64_t *version)
 {
-    int code = ask(db, "PRAGMA application_id", application);
+    int code = sqlite3_exec(db, "BEGIN", NULL, NULL, NULL);
+    if (code == SQLITE_OK)
+        code = ask(db, "PRAGMA application_id", application);
     return code == SQLITE_OK ? ask(db, "PRAGMA user_version", version) : code;
 }
 
@@ -159,7 +163,7 @@ static bool is_sound(struct sqlite3 *db)
     return sound;
 }
 
-bool schema_check(struct sqlite3 *db, struct text *why)
+static bool check_all(struct sqlite3 *db, struct text *why)
 {
     int64_t application = 0, version = 0, tables = 0, pages = 0, page_size = 0;
     if (ask_header(db, &application, &version) != SQLITE_OK ||
@@ -176,6 +180,14 @@ bool schema_check(struct sqlite3 *db, struct text *why)
         return false;
     }
     return true;
+}
+
+bool schema_check(struct sqlite3 *db, struct text *why)
+{
+    bool fits = check_all(db, why);
+    if (!sqlite3_get_autocommit(db))
+        sqlite3_exec(db, "ROLLBACK", NULL, NULL, NULL);
+    return fits;
 }
 
 /* Within the transaction: another program may have been here first. */

@@ -152,7 +152,7 @@ START_TEST(test_uuid_is_there_once)
     ck_assert(logbook_open_run(logbook, &run, &world.why));
     ck_assert(!logbook_open_run(logbook, &again, &world.why));
     ck_assert_int_eq(again.id, 0);
-    ck_assert_ptr_nonnull(strstr(world.why.at, "not recorded"));
+    ck_assert_ptr_nonnull(strstr(world.why.at, "holds this run already"));
     logbook_close(logbook);
     world_free(&world);
 }

@@ -144,6 +144,23 @@ START_TEST(test_moved_logbook_is_late)
 }
 END_TEST
 
+START_TEST(test_other_version_at_the_same_time)
+{
+    struct world world = world_new();
+    struct logbook *logbook = world_open(&world);
+    int64_t run = world_open_run(&world, logbook);
+    sqlite3 *newer;
+    ck_assert_int_eq(sqlite3_open(world.path, &newer), SQLITE_OK);
+    sqlite3_exec(newer, "PRAGMA user_version = 2", NULL, NULL, NULL);
+    sqlite3_close(newer);
+    ck_assert_int_eq(world_add(logbook, run, 0), LOGBOOK_LATE);
+    ck_assert_str_eq(logbook_reason(logbook), "another version took the logbook over");
+    world_expect(&world, logbook, run, 0, 0);
+    logbook_close(logbook);
+    world_free(&world);
+}
+END_TEST
+
 START_TEST(test_read_only_can_be_read)
 {
     struct world world = world_new();
@@ -301,8 +318,10 @@ static void write_drill(const char *path, int acknowledge)
     struct text why = {0};
     struct logbook *logbook = logbook_open(path, &why);
     struct logbook_run run = world_run("dip-pole-jibe");
-    if (!logbook || !logbook_open_run(logbook, &run, &why))
+    if (!logbook || !logbook_open_run(logbook, &run, &why)) {
+        fprintf(stderr, "%s\n", why.at);
         _exit(3);
+    }
     for (int i = 0; i < MARKS; i++)
         if (world_add(logbook, run.id, i) != LOGBOOK_STORED ||
             write(acknowledge, "", 1) != 1)
@@ -400,6 +419,104 @@ START_TEST(test_killed_in_each_write)
 }
 END_TEST
 
+/* Programs that meet at a logbook that none of them has made yet. */
+START_TEST(test_programs_start_at_once)
+{
+    enum { PROGRAMS = 4 };
+    struct world world = world_new();
+    pid_t children[PROGRAMS];
+    int pipes[PROGRAMS];
+    for (int i = 0; i < PROGRAMS; i++)
+        pipes[i] = start_drill(&world, &children[i]);
+    for (int i = 0; i < PROGRAMS; i++) {
+        int status;
+        ck_assert_int_eq(waitpid(children[i], &status, 0), children[i]);
+        ck_assert_int_eq(status, 0);
+        close(pipes[i]);
+    }
+    struct logbook *logbook = world_open(&world);
+    for (int id = 1; id <= PROGRAMS; id++)
+        world_expect(&world, logbook, id, 0, MARKS);
+    logbook_close(logbook);
+    world_free(&world);
+}
+END_TEST
+
+/* The memory that the database asks for: request N and those after it fail. */
+static sqlite3_mem_methods real_memory;
+static int requests, first_failing;
+
+static void *ask_memory(int size)
+{
+    requests++;
+    return first_failing && requests >= first_failing ? NULL : real_memory.xMalloc(size);
+}
+
+static void *ask_more_memory(void *memory, int size)
+{
+    requests++;
+    return first_failing && requests >= first_failing
+               ? NULL
+               : real_memory.xRealloc(memory, size);
+}
+
+static void start_failing_memory(void)
+{
+    sqlite3_shutdown();
+    sqlite3_config(SQLITE_CONFIG_GETMALLOC, &real_memory);
+    sqlite3_mem_methods failing = real_memory;
+    failing.xMalloc = ask_memory;
+    failing.xRealloc = ask_more_memory;
+    ck_assert_int_eq(sqlite3_config(SQLITE_CONFIG_MALLOC, &failing), SQLITE_OK);
+    ck_assert_int_eq(sqlite3_initialize(), SQLITE_OK);
+}
+
+static void fail_memory_from(int n)
+{
+    requests = 0;
+    first_failing = n;
+}
+
+START_TEST(test_no_memory_while_opening)
+{
+    start_failing_memory();
+    bool opened = false;
+    for (int n = 1; !opened; n += 3) {
+        struct world world = world_new();
+        fail_memory_from(n);
+        struct logbook *logbook = logbook_open(world.path, &world.why);
+        opened = logbook && requests < n;
+        ck_assert(logbook || world.why.length);
+        logbook_close(logbook);
+        fail_memory_from(0);
+        logbook_close(world_open(&world));
+        world_free(&world);
+    }
+}
+END_TEST
+
+START_TEST(test_no_memory_while_adding)
+{
+    start_failing_memory();
+    struct world world = world_new();
+    struct logbook *logbook = world_open(&world);
+    int64_t run = world_open_run(&world, logbook);
+    bool met = true;
+    int i = 0;
+    for (int n = 1; met; n++) {
+        fail_memory_from(n);
+        for (int end = i + 4; i < end; i++)
+            ck_assert_int_ne(world_add(logbook, run, i), LOGBOOK_LOST);
+        met = requests >= n;
+        fail_memory_from(0);
+        ck_assert_uint_eq(logbook_flush(logbook), 0);
+    }
+    world_expect(&world, logbook, run, 0, (size_t)i);
+    logbook_close(logbook);
+    world_free(&world);
+}
+END_TEST
+
 static Suite *faults_suite(void)
 {
     Suite *suite = suite_create("logbook faults");
@@ -411,6 +528,7 @@ static Suite *faults_suite(void)
     tcase_add_test(tests, test_two_runs_wait);
     tcase_add_test(tests, test_full_disk);
     tcase_add_test(tests, test_moved_logbook_is_late);
+    tcase_add_test(tests, test_other_version_at_the_same_time);
     tcase_add_test(tests, test_read_only_can_be_read);
     tcase_add_test(tests, test_waiting_events_are_saved_elsewhere);
     tcase_add_test(tests, test_every_add_is_synced);
@@ -420,6 +538,9 @@ static Suite *faults_suite(void)
     tcase_add_test(tests, test_every_write_of_the_opening_fails);
     tcase_add_loop_test(tests, test_killed_after_each_mark, 0, MARKS);
     tcase_add_test(tests, test_killed_in_each_write);
+    tcase_add_loop_test(tests, test_programs_start_at_once, 0, 10);
+    tcase_add_test(tests, test_no_memory_while_opening);
+    tcase_add_test(tests, test_no_memory_while_adding);
     suite_add_tcase(suite, tests);
     return suite;
 }

@@ -49,8 +49,10 @@ uint32_t keys_find(const char *name)
     }
     const char *behind = name;
     uint32_t glyph = glyph_read(&behind);
-    bool one = *behind == '\0' && glyph_clean(glyph) == glyph && glyph_width(glyph) > 0;
-    return one ? glyph : PRESS_NONE;
+    if (*behind || glyph_clean(glyph) != glyph || glyph_width(glyph) == 0)
+        return PRESS_NONE;
+    /* A byte that is no UTF-8 reads as a question mark too. */
+    return glyph != '?' || *name == '?' ? glyph : PRESS_NONE;
 }
 
 const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE])

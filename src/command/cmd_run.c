@@ -3,7 +3,8 @@
 #include "base/text.h"
 #include "command/choose.h"
 #include "command/plain.h"
-#include "command/resume.h"
+
+#include "screens/resume.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -172,12 +173,8 @@ static int open_new(struct context *context, struct wanted *wanted,
         .version = FOREGUY_VERSION,
         .boot_id = context->boot_id};
     struct session *session = arena_alloc(context->arena, sizeof *session);
-    struct text why = {0};
-    bool opened = session_open(session, &start, logbook, clock, &why);
-    if (!opened)
-        fprintf(stderr, "foreguy: the run cannot be opened: %s\n", why.at);
-    text_free(&why);
-    return opened ? play(context, wanted, session, script) : STATUS_COULD_NOT;
+    session_open(session, &start, logbook, clock);
+    return play(context, wanted, session, script);
 }
 
 static int open_again(struct context *context, const struct wanted *wanted,
@@ -193,7 +190,7 @@ static int open_again(struct context *context, const struct wanted *wanted,
     const struct crew *crew;
     struct session *session = arena_alloc(context->arena, sizeof *session);
     struct text why = {0};
-    bool fine = resume_load(context, &record, &procedure, &crew) &&
+    bool fine = resume_load(&record, context->arena, context->diags, &procedure, &crew) &&
                 session_resume(session, &record, procedure, crew, logbook, clock,
                                context->boot_id, &why);
     context_report(context);

@@ -2,7 +2,7 @@
 
 #include "base/text.h"
 #include "cards/sheets.h"
-#include "command/resume.h"
+#include "screens/resume.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -110,7 +110,8 @@ static int look(struct context *context, const char *path, const char *which, bo
         fine = list(logbook, json, &out);
     } else if (fine) {
         struct resumed *resumed = arena_alloc(context->arena, sizeof *resumed);
-        fine = resume_read(context, logbook, atoll(which), resumed, &why);
+        fine = resume_read(logbook, atoll(which), context->arena, context->diags, resumed,
+                           &why);
         if (fine)
             show(resumed, json, &out);
     }

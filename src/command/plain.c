@@ -379,12 +379,12 @@ int plain_run(struct session *session, struct script *script, bool unproved)
     session->run.guard_ms = 0; /* lines do not bounce as keys do */
     if ((!brief(&plain) || !live(&plain)) && session->run.now.phase != RUN_OVER)
         do_event(&plain, RUN_STOPPED, 0, 0, "");
-    session_close(session);
     struct debrief debrief;
     debrief_make(&session->run, session_now_ms(session), &debrief);
     struct text out = {0};
     if (session->run.now.go_ms >= 0)
         sheet_debrief(&session->run, session->crew, &debrief, &out);
     say(&out);
+    session_close(session);
     return debrief_clean(&debrief) ? STATUS_FINE : STATUS_FOUND;
 }

@@ -17,8 +17,7 @@ static void prepare(struct session *session, enum run_mode mode)
     session->stored = session->logbook ? LOGBOOK_STORED : LOGBOOK_LATE;
 }
 
-static void fill_record(struct session *session, const struct session_start *start,
-                        const char *bill_text)
+static void fill_record(struct session *session, const struct session_start *start)
 {
     const struct procedure *procedure = start->procedure;
     session->record =
@@ -35,7 +34,7 @@ static void fill_record(struct session *session, const struct session_start *sta
                              .rig_text = procedure->plan->source->at,
                              .boat_text = start->boat_text,
                              .crew_text = start->crew->source->at,
-                             .bill_text = bill_text,
+                             .bill_text = session->bill_text.at,
                              .wind = start->wind,
                              .proof = start->proof,
                              .version = start->version,
@@ -43,8 +42,8 @@ static void fill_record(struct session *session, const struct session_start *sta
                              .hands = start->bill->lane_count};
 }
 
-bool session_open(struct session *session, const struct session_start *start,
-                  struct logbook *logbook, const struct clock *clock, struct text *why)
+void session_open(struct session *session, const struct session_start *start,
+                  struct logbook *logbook, const struct clock *clock)
 {
     memset(session, 0, sizeof *session);
     session->clock = clock;
@@ -53,13 +52,8 @@ bool session_open(struct session *session, const struct session_start *start,
     session->logbook = logbook;
     session->bill = *start->bill;
     prepare(session, start->mode);
-    struct text bill_text = {0};
-    bill_write(start->bill, start->procedure, start->crew, &bill_text);
-    fill_record(session, start, bill_text.at);
-    bool opened = !logbook || logbook_open_run(logbook, &session->record, why);
-    session->record.bill_text = "";
-    text_free(&bill_text);
-    return opened;
+    bill_write(start->bill, start->procedure, start->crew, &session->bill_text);
+    fill_record(session, start);
 }
 
 static bool replay_stored(struct session *session, struct text *why)
@@ -113,6 +107,21 @@ bool session_resume(struct session *session, const struct logbook_run *record,
     return true;
 }
 
+static void store(struct session *session)
+{
+    if (!session->logbook || session->trouble.at)
+        return;
+    if (!session->record.id &&
+        !logbook_open_run(session->logbook, &session->record, &session->trouble)) {
+        if (!session->trouble.at)
+            text_add(&session->trouble, "the logbook does not take this run");
+        session->stored = LOGBOOK_LOST;
+        return;
+    }
+    session->stored = logbook_add(session->logbook, session->record.id, session->out.at,
+                                  session->out.count);
+}
+
 enum run_taken session_do(struct session *session, enum run_kind kind, int step,
                           int value, const char *text)
 {
@@ -123,9 +132,8 @@ enum run_taken session_do(struct session *session, enum run_kind kind, int step,
                               .value = (int16_t)value};
     snprintf(event.text, sizeof event.text, "%s", text);
     enum run_taken taken = run_apply(&session->run, &event, &session->out);
-    if (taken == RUN_TAKEN && session->logbook)
-        session->stored = logbook_add(session->logbook, session->record.id,
-                                      session->out.at, session->out.count);
+    if (taken == RUN_TAKEN)
+        store(session);
     return taken;
 }
 
@@ -134,16 +142,23 @@ size_t session_waiting(const struct session *session)
     return session->logbook ? logbook_waiting(session->logbook) : 0;
 }
 
+bool session_unrecorded(const struct session *session)
+{
+    return !session->logbook || session->trouble.at || session->stored == LOGBOOK_LOST;
+}
+
 void session_close(struct session *session)
 {
     const struct run_view *view = &session->run.now;
-    if (session->closed || view->phase != RUN_OVER)
+    if (session->closed)
         return;
     session->closed = true;
-    if (session->logbook) {
+    if (session->record.id && view->phase == RUN_OVER) {
         logbook_flush(session->logbook);
         logbook_close_run(session->logbook, session->record.id, view->outcome,
                           view->go_ms < 0 ? -1
                                           : run_plan_ms(&session->run, view->over_ms));
     }
+    text_free(&session->trouble);
+    text_free(&session->bill_text);
 }

@@ -14,6 +14,8 @@ struct session {
     const struct procedure *procedure;
     const struct crew *crew;
     struct logbook *logbook; /* NULL: nothing is recorded */
+    struct text trouble;     /* why the logbook did not take the run; empty: it did */
+    struct text bill_text;
     struct logbook_run record;
     struct rig rig;
     struct bill bill;
@@ -32,10 +34,10 @@ struct session_start {
     const char *options, *boat_text, *wind, *proof, *version, *boot_id;
 };
 
-/* Opens a run in LOGBOOK (NULL: not recorded).  False with the reason in WHY when the
- * logbook does not take it. */
-bool session_open(struct session *session, const struct session_start *start,
-                  struct logbook *logbook, const struct clock *clock, struct text *why);
+/* Begins a run that will be recorded in LOGBOOK (NULL: not recorded) from its first
+ * event on; what is only looked at leaves no trace there. */
+void session_open(struct session *session, const struct session_start *start,
+                  struct logbook *logbook, const struct clock *clock);
 
 /* Takes up RECORD again from its stored events: PROCEDURE and CREW are loaded from its
  * texts, BOOT_ID is that of now.  The gap is stored as an event. */
@@ -54,7 +56,11 @@ enum run_taken session_do(struct session *session, enum run_kind kind, int step,
 /* Events still waiting to be recorded. */
 size_t session_waiting(const struct session *session);
 
-/* Closes the run in the logbook when it is over. */
+/* Nothing is or will be recorded of what was done: the screen must say so. */
+bool session_unrecorded(const struct session *session);
+
+/* Closes the run in the logbook when it is over, and gives back what the session owns;
+ * a run that is not over stays open there, to be resumed. */
 void session_close(struct session *session);
 
 #endif

@@ -1,30 +1,30 @@
-#include "command/resume.h"
+#include "screens/resume.h"
 
 #include "base/text.h"
 
 #include <inttypes.h>
 #include <string.h>
 
-static int split_options(struct context *context, const char *text,
+static int split_options(struct arena *arena, const char *text,
                          const char *out[OPTIONS_MAX])
 {
     int count = 0;
     while (*text && count < OPTIONS_MAX) {
         size_t length = strcspn(text, " ");
         if (length)
-            out[count++] = arena_copy(context->arena, text, length);
+            out[count++] = arena_copy(arena, text, length);
         text += length + (text[length] == ' ');
     }
     return count;
 }
 
-bool resume_load(struct context *context, const struct logbook_run *record,
-                 const struct procedure **procedure, const struct crew **crew)
+bool resume_load(const struct logbook_run *record, struct arena *arena,
+                 struct diags *diags, const struct procedure **procedure,
+                 const struct crew **crew)
 {
-    struct arena *arena = context->arena;
     const char *options[OPTIONS_MAX];
     struct load_choice choice = {.board = record->board, .options = options};
-    choice.option_count = split_options(context, record->options, options);
+    choice.option_count = split_options(arena, record->options, options);
     const struct source *rig =
         source_new(arena, "stored rig", record->rig_text, strlen(record->rig_text));
     const struct source *source =
@@ -32,25 +32,24 @@ bool resume_load(struct context *context, const struct logbook_run *record,
                    strlen(record->procedure_text));
     const struct source *people =
         source_new(arena, "stored crew", record->crew_text, strlen(record->crew_text));
-    const struct rig_plan *plan = load_rig(rig, record->board, arena, context->diags);
-    *procedure = load_procedure(source, plan, &choice, arena, context->diags);
-    *crew = load_crew(people, arena, context->diags);
+    const struct rig_plan *plan = load_rig(rig, record->board, arena, diags);
+    *procedure = load_procedure(source, plan, &choice, arena, diags);
+    *crew = load_crew(people, arena, diags);
     return *procedure && *crew;
 }
 
-bool resume_read(struct context *context, struct logbook *logbook, int64_t id,
-                 struct resumed *out, struct text *why)
+bool resume_read(struct logbook *logbook, int64_t id, struct arena *arena,
+                 struct diags *diags, struct resumed *out, struct text *why)
 {
-    if (!logbook_read_run(logbook, id, context->arena, &out->record)) {
+    if (!logbook_read_run(logbook, id, arena, &out->record)) {
         text_printf(why, "there is no run %" PRId64 " in this logbook", id);
         return false;
     }
-    if (!logbook_read_events(logbook, id, context->arena, &out->events,
-                             &out->event_count)) {
+    if (!logbook_read_events(logbook, id, arena, &out->events, &out->event_count)) {
         text_add(why, "the events of this run cannot be read");
         return false;
     }
-    if (!resume_load(context, &out->record, &out->procedure, &out->crew))
+    if (!resume_load(&out->record, arena, diags, &out->procedure, &out->crew))
         return false;
     if (!bill_read(out->record.bill_text, out->procedure, out->crew, &out->bill)) {
         text_add(why, "its stored bill does not fit its stored procedure and crew");

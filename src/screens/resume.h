@@ -1,9 +1,9 @@
 /* A stored run taken up from the logbook: its procedure, rig and crew are loaded from the
  * texts stored with it, never from today's files. */
-#ifndef COMMAND_RESUME_H
-#define COMMAND_RESUME_H
+#ifndef SCREENS_RESUME_H
+#define SCREENS_RESUME_H
 
-#include "command/context.h"
+#include "load/load.h"
 #include "logbook/logbook.h"
 
 struct resumed {
@@ -18,12 +18,13 @@ struct resumed {
     struct run run;
 };
 
-/* Reads run ID; false with the reason in WHY or the context's diagnostics. */
-bool resume_read(struct context *context, struct logbook *logbook, int64_t id,
-                 struct resumed *out, struct text *why);
+/* Reads run ID; false with the reason in WHY or in DIAGS. */
+bool resume_read(struct logbook *logbook, int64_t id, struct arena *arena,
+                 struct diags *diags, struct resumed *out, struct text *why);
 
 /* Procedure and crew of RECORD's own texts; false with diagnostics. */
-bool resume_load(struct context *context, const struct logbook_run *record,
-                 const struct procedure **procedure, const struct crew **crew);
+bool resume_load(const struct logbook_run *record, struct arena *arena,
+                 struct diags *diags, const struct procedure **procedure,
+                 const struct crew **crew);
 
 #endif

@@ -66,8 +66,9 @@ static const char *words_for(int code)
         return "the disk is full";
     case SQLITE_READONLY:
         return "the logbook cannot be written";
-    case SQLITE_IOERR:
     case SQLITE_CANTOPEN:
+        return "the logbook cannot be opened";
+    case SQLITE_IOERR:
         return "the disk fails";
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
@@ -157,17 +158,20 @@ static bool refuse(struct logbook *logbook, struct text *why)
     return false;
 }
 
-/* What does not fit the statements is no longer the schema that the version says. */
+/* Tables that do not fit the statements are not those that the version promises. */
 static bool prepare_all(struct logbook *logbook, struct text *why)
 {
-    for (int i = 0; i < STATEMENT_COUNT; i++)
-        if (sqlite3_prepare_v3(logbook->db, statement_sql[i], -1,
-                               SQLITE_PREPARE_PERSISTENT, &logbook->statements[i],
-                               NULL) != SQLITE_OK) {
-            text_printf(why, "damaged (%s); left as it is", sqlite3_errmsg(logbook->db));
-            return false;
-        }
-    return true;
+    int code = SQLITE_OK;
+    for (int i = 0; i < STATEMENT_COUNT && code == SQLITE_OK; i++)
+        code =
+            sqlite3_prepare_v3(logbook->db, statement_sql[i], -1,
+                               SQLITE_PREPARE_PERSISTENT, &logbook->statements[i], NULL);
+    if (code == SQLITE_OK)
+        return true;
+    if (code != SQLITE_ERROR)
+        return refuse(logbook, why);
+    text_printf(why, "damaged (%s); left as it is", sqlite3_errmsg(logbook->db));
+    return false;
 }
 
 /* Two programs that open a new logbook at once meet here, where the database does not

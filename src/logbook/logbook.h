@@ -14,9 +14,9 @@ struct logbook;
 enum logbook_stored {
     LOGBOOK_STORED,
     LOGBOOK_LATE, /* not recorded yet: waits in order in the buffer */
-    LOGBOOK_LOST  /* not recorded and not waiting either: the buffer is full, or the run is
-                   * closed, unknown or written by another program; the caller still has
-                   * its events and can save them elsewhere */
+    LOGBOOK_LOST  /* not recorded and not waiting: the buffer is full, or the run is
+                   * closed,  unknown or written by another program; the caller still has
+                   * its  events and can save them elsewhere */
 };
 
 enum { LOGBOOK_BUFFER = 4096 }; /* events that can wait */
@@ -38,9 +38,10 @@ struct logbook_run {
     const char *wind;  /* as typed; "" where not said */
     const char *proof; /* what vet said; "not proved" */
     const char *version;
-    const char *recovers;   /* uuid of the run this one recovers from; "" where none */
-    const char *begin_text; /* the rig's state at the opening; "" : the procedure's begin */
-    int hands;              /* aboard */
+    const char *recovers; /* uuid of the run this one recovers from; "" where none */
+    const char
+        *begin_text; /* the rig's state at the opening; "" : the procedure's begin */
+    int hands;       /* aboard */
     /* filled when the run is closed or listed */
     bool closed;
     enum run_outcome outcome;
@@ -74,15 +75,15 @@ size_t logbook_waiting(const struct logbook *logbook);
 /* Why the last write was late or lost or failed; "" where it was stored.  Borrowed. */
 const char *logbook_reason(const struct logbook *logbook);
 
-/* Closes a run with its outcome (any; RUN_OPEN where it never came to an end); false where
- * events still wait, the disk fails or the run was closed with another outcome. */
+/* Closes a run with its outcome (any; RUN_OPEN where it never came to an end); false
+ * where events still wait, the disk fails or the run was closed with another outcome. */
 bool logbook_close_run(struct logbook *logbook, int64_t run_id, enum run_outcome outcome,
                        int64_t total_ms);
 
 /* Writes RUN with its uuid to the logbook at PATH, made where missing (the way out when
  * the disk of the first one fails).  EVENTS is the whole run as the caller has it; with
- * NULL it is what LOGBOOK can still read of it, then what waits.  False with the reason in
- * WHY; PATH must not hold the run already. */
+ * NULL it is what LOGBOOK can still read of it, then what waits.  False with the reason
+ * in WHY; PATH must not hold the run already. */
 bool logbook_save_elsewhere(struct logbook *logbook, const struct logbook_run *run,
                             const struct run_event *events, size_t count,
                             const char *path, struct text *why);
@@ -95,7 +96,8 @@ bool logbook_find_open(struct logbook *logbook, struct arena *arena,
 bool logbook_read_run(struct logbook *logbook, int64_t id, struct arena *arena,
                       struct logbook_run *out);
 
-/* The recorded events of a run in order, in the arena; false where they cannot be read. */
+/* The recorded events of a run in order, in the arena; false where they cannot be read.
+ */
 bool logbook_read_events(struct logbook *logbook, int64_t id, struct arena *arena,
                          struct run_event **out, size_t *count);
 

@@ -9,7 +9,7 @@ MESSAGE(EMPTY, LEVEL_ERROR, "the file is empty; begin it with 'format: 1'")
 MESSAGE(NOT_UTF8, LEVEL_ERROR,
         "this is not UTF-8 text; save the file as UTF-8 without other characters")
 MESSAGE(CONTROL, LEVEL_ERROR,
-        "a control character (U+%04X) that cannot be seen; delete it")
+        "a control character (U+%04X), which cannot be seen; delete it")
 MESSAGE(ODD_BREAK, LEVEL_ERROR,
         "a line break of another system; save the file with ordinary line ends")
 MESSAGE(TAB, LEVEL_ERROR,
@@ -61,12 +61,14 @@ MESSAGE(TEXT_CONTROL, LEVEL_ERROR,
 MESSAGE(TEXT_LENGTH, LEVEL_ERROR,
         "the text has %zu characters and at most %zu fit; make it shorter")
 MESSAGE(YES_NO, LEVEL_ERROR, "'%s' is not yes or no; write %s")
-MESSAGE(NOT_WHOLE, LEVEL_ERROR, "'%s' is not a whole number; write one, %s")
+MESSAGE(NOT_WHOLE, LEVEL_ERROR, "'%s' is not a whole number; write %s")
 MESSAGE(NOT_A_NUMBER, LEVEL_ERROR,
         "'%s' is not a number with its unit; write it like '%s', with a point for "
         "decimals")
 MESSAGE(NO_UNIT, LEVEL_ERROR, "'%s' has no unit; write '%s %s'")
-MESSAGE(WRONG_UNIT, LEVEL_ERROR, "'%s' is not in %s; write it like '%s'")
+MESSAGE(WRONG_UNIT, LEVEL_ERROR, "the unit of '%s' should be %s; write it like '%s'")
+MESSAGE(NOT_PLAIN, LEVEL_ERROR,
+        "'%s' is not a plain number; write it without a unit, like '%s'")
 MESSAGE(CLOCK_TIME, LEVEL_ERROR,
         "'%s' may be minutes or hours; write it like '1m30s' or '90 s'")
 MESSAGE(OUT_OF_RANGE, LEVEL_ERROR, "'%s' is out of range; it may be %s")
@@ -86,6 +88,8 @@ MESSAGE(WHICH_SIDE, LEVEL_ERROR, "there are two of '%s'; write '%s' or '%s'")
 MESSAGE(NOT_A_LINE, LEVEL_ERROR, "'%s' is not a line anyone tends; %s")
 MESSAGE(PLACEHOLDER, LEVEL_ERROR,
         "'{%s}' is not a part or side to be filled in; %s")
+MESSAGE(OPEN_BRACE, LEVEL_ERROR,
+        "a '{' without its '}' in the text; write it like {old-guy}")
 MESSAGE(NO_VALUES, LEVEL_ERROR, "an empty list of values is never so; name one at least")
 MESSAGE(SAME_PART, LEVEL_ERROR,
         "'%s' stands here already under its other name; keep one of them")

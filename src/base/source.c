@@ -1,6 +1,7 @@
 #include "base/source.h"
 
 #include "base/text.h"
+#include "base/utf8.h"
 
 #include <assert.h>
 #include <string.h>
@@ -31,7 +32,8 @@ const char *source_line(const struct source *source, uint32_t line, size_t *leng
 {
     assert(line >= 1 && line <= source->line_count);
     size_t start = source->line_starts[line - 1];
-    size_t end = line < source->line_count ? source->line_starts[line] - 1 : source->length;
+    size_t end =
+        line < source->line_count ? source->line_starts[line] - 1 : source->length;
     if (end > start && source->at[end - 1] == '\r')
         end--;
     *length = end - start;
@@ -53,6 +55,24 @@ static size_t character_offset(const char *line, size_t length, size_t n)
     return length;
 }
 
+/* Appends LENGTH bytes of a line with a blank for a tab and a question mark for whatever
+ * a terminal could take for something else than text. */
+static void add_shown(struct text *out, const char *at, size_t length)
+{
+    while (length) {
+        uint32_t code = 0;
+        size_t bytes = utf8_decode(at, length, &code);
+        bool text = bytes && !utf8_is_control(code);
+        bytes = bytes ? bytes : 1;
+        if (text)
+            text_add_bytes(out, at, bytes);
+        else
+            text_add(out, *at == '\t' ? " " : "?");
+        at += bytes;
+        length -= bytes;
+    }
+}
+
 void source_show(const struct span *span, struct text *out)
 {
     if (!span->source || span->line < 1 || span->line > span->source->line_count)
@@ -64,8 +84,7 @@ void source_show(const struct span *span, struct text *out)
     size_t from = character_offset(line, length, first);
     size_t to = character_offset(line, length, first + SHOW_MAX);
     text_add(out, "    ");
-    for (size_t i = from; i < to; i++)
-        text_add_bytes(out, (unsigned char)line[i] < 0x20 ? " " : line + i, 1);
+    add_shown(out, line + from, to - from);
     text_add(out, "\n    ");
     for (size_t i = first; i < column; i++)
         text_add(out, " ");

@@ -27,7 +27,15 @@ struct load {
     part_set begin_missed; /* reported already */
     const struct option *options;
     int option_count;
+    size_t reports; /* errors reported before this file */
 };
+
+/* The context to read SOURCE in; PLAN may be NULL. */
+struct load load_start(const struct source *source, const struct rig_plan *plan,
+                       struct arena *arena, struct diags *diags);
+
+/* True where something was wrong with the file so far. */
+bool load_failed(const struct load *load);
 
 /* Which file a tree is of; the names of its keys say it. */
 enum file_kind { FILE_RIG, FILE_PROCEDURE, FILE_CREW, FILE_BOAT };

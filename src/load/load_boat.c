@@ -202,8 +202,7 @@ static const struct shape boat_shape = {"a boat", boat_fields,
 const struct boat *load_boat(const struct source *source, struct arena *arena,
                              struct diags *diags)
 {
-    struct load load = {.arena = arena, .diags = diags, .source = source};
-    size_t reports = diags_reports(diags);
+    struct load load = load_start(source, NULL, arena, diags);
     const struct node *root = load_open(&load, FILE_BOAT);
     struct raw_boat raw = {.name = "", .polar = ""};
     if (!root || !load_fields(&load, root, &boat_shape, &raw))
@@ -218,5 +217,5 @@ const struct boat *load_boat(const struct source *source, struct arena *arena,
     read_pole(&load, raw.pole, boat);
     read_sails(&load, raw.sails, boat);
     read_winches(&load, raw.winches, boat);
-    return diags_reports(diags) > reports ? NULL : boat;
+    return load_failed(&load) ? NULL : boat;
 }

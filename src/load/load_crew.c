@@ -89,8 +89,7 @@ const struct crew *load_crew(const struct source *source, struct arena *arena,
         {"hands", FIELD_LIST, REQUIRED, offsetof(struct raw_crew, hands), NULL, NULL},
     };
     static const struct shape shape = {"a crew", fields, 3};
-    struct load load = {.arena = arena, .diags = diags, .source = source};
-    size_t reports = diags_reports(diags);
+    struct load load = load_start(source, NULL, arena, diags);
     const struct node *root = load_open(&load, FILE_CREW);
     struct raw_crew raw = {NULL, NULL, ""};
     if (!root || !load_fields(&load, root, &shape, &raw))
@@ -99,5 +98,5 @@ const struct crew *load_crew(const struct source *source, struct arena *arena,
     crew->name = raw.name;
     crew->source = source;
     read_hands(&load, raw.hands, crew);
-    return diags_reports(diags) > reports ? NULL : crew;
+    return load_failed(&load) ? NULL : crew;
 }

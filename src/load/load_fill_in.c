@@ -43,7 +43,12 @@ static void fill_one(struct load *load, const struct node *node, const char **at
                      struct text *out)
 {
     const char *end = strchr(*at, '}');
-    size_t length = end ? (size_t)(end - *at) - 1 : strlen(*at + 1);
+    if (!end) {
+        diag_add(load->diags, MESSAGE_OPEN_BRACE, node->where);
+        *at += strlen(*at);
+        return;
+    }
+    size_t length = (size_t)(end - *at) - 1;
     const char *name = arena_copy(load->arena, *at + 1, length);
     const char *words = side_word(load, name);
     if (!words)
@@ -52,7 +57,7 @@ static void fill_one(struct load *load, const struct node *node, const char **at
         text_add(out, words);
     else
         report_placeholder(load, node, name);
-    *at += length + (end ? 2 : 1);
+    *at = end + 1;
 }
 
 /* A line that begins with a name in braces begins with a capital, as said aloud. */

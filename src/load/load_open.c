@@ -15,6 +15,21 @@ static const struct file_words files[] = {
     [FILE_BOAT] = {"boat", "boat"},
 };
 
+struct load load_start(const struct source *source, const struct rig_plan *plan,
+                       struct arena *arena, struct diags *diags)
+{
+    return (struct load){.arena = arena,
+                         .diags = diags,
+                         .source = source,
+                         .plan = plan,
+                         .reports = diags_reports(diags)};
+}
+
+bool load_failed(const struct load *load)
+{
+    return diags_reports(load->diags) > load->reports;
+}
+
 static bool check_kind(struct load *load, const struct node *root, enum file_kind kind)
 {
     if (node_get(root, files[kind].key))

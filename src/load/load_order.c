@@ -187,7 +187,7 @@ static void check_end(struct load *load, const struct written *written,
     if (left_out >= 0)
         diag_add(load->diags, MESSAGE_WAIT_LEFT_OUT, wait.where,
                  written->names.at[left_out], name);
-    else
+    else if (!load_failed(load))
         diag_add(load->diags, MESSAGE_WAIT_NEVER, wait.where, name);
 }
 

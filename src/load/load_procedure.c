@@ -3,6 +3,7 @@
 #include "load/fields.h"
 #include "load/steps.h"
 
+#include <assert.h>
 #include <string.h>
 
 struct raw_procedure {
@@ -12,8 +13,9 @@ struct raw_procedure {
     int family;
 };
 
-static const char *const family_words[] = {"hoist",    "jibe", "takedown",
-                                           "recovery", "care", NULL};
+static const char *const family_words[] = {"hoist", "jibe", "takedown", "recovery",
+                                           "care",  "gybe", NULL};
+enum { GYBE = 5 }; /* the other spelling of FAMILY_JIBE */
 
 #define AT(member) offsetof(struct raw_procedure, member)
 static const struct field procedure_fields[] = {
@@ -116,6 +118,16 @@ static uint8_t first_value(struct load *load, int part, const struct node *entry
     return (uint8_t)(value < 0 ? 0 : value);
 }
 
+/* A part of begin whose values are wrong has been reported; its readers say nothing. */
+static void pass_over_wrong(struct load *load, const struct node *map, part_set good)
+{
+    for (const struct node *entry = map->first; entry; entry = entry->next) {
+        int part = load_find_part(load, entry->key);
+        if (part >= 0)
+            load->begin_missed |= (part_set)1 << part & ~good;
+    }
+}
+
 static void read_begin(struct load *load, const struct node *map,
                        struct procedure *procedure)
 {
@@ -130,6 +142,7 @@ static void read_begin(struct load *load, const struct node *map,
             (struct begin){condition.values, first_value(load, condition.part, entry)};
         procedure->begin_parts |= (part_set)1 << condition.part;
     }
+    pass_over_wrong(load, map, procedure->begin_parts);
 }
 
 struct raw_begin_tended {
@@ -327,8 +340,8 @@ const struct procedure *load_procedure(const struct source *source,
                                        const struct load_choice *choice,
                                        struct arena *arena, struct diags *diags)
 {
-    struct load load = {.arena = arena, .diags = diags, .source = source, .plan = plan};
-    size_t reports = diags_reports(diags);
+    assert(!plan || plan->board == choice->board);
+    struct load load = load_start(source, plan, arena, diags);
     const struct node *root = load_open(&load, FILE_PROCEDURE);
     struct raw_procedure raw = {
         .name = "", .title = "", .rig = "", .revised = "", .about = "", .provenance = ""};
@@ -336,15 +349,16 @@ const struct procedure *load_procedure(const struct source *source,
         return NULL;
     check_rig(&load, root, &raw);
     struct procedure *procedure = arena_alloc(arena, sizeof *procedure);
-    *procedure = (struct procedure){.name = raw.name,
-                                    .title = raw.title,
-                                    .about = raw.about,
-                                    .provenance = raw.provenance,
-                                    .revised = raw.revised,
-                                    .family = (enum family)raw.family,
-                                    .board = choice->board,
-                                    .source = source,
-                                    .plan = plan};
+    *procedure = (struct procedure){
+        .name = raw.name,
+        .title = raw.title,
+        .about = raw.about,
+        .provenance = raw.provenance,
+        .revised = raw.revised,
+        .family = raw.family == GYBE ? FAMILY_JIBE : (enum family)raw.family,
+        .board = choice->board,
+        .source = source,
+        .plan = plan};
     load_read_options(&load, raw.options, choice->options, choice->option_count);
     procedure->options = load.options;
     procedure->option_count = (uint8_t)load.option_count;
@@ -353,7 +367,7 @@ const struct procedure *load_procedure(const struct source *source,
         read_begin(&load, raw.begin, procedure);
     read_body(&load, &raw, arena_alloc(arena, sizeof(struct written)), procedure);
     fill_in_hands(procedure);
-    return !plan || diags_reports(diags) > reports ? NULL : procedure;
+    return !plan || load_failed(&load) ? NULL : procedure;
 }
 
 const char *load_rig_name(const struct source *source, struct arena *arena,

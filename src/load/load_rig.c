@@ -152,8 +152,7 @@ static void read_mishaps(struct rig_build *build, const struct node *map)
 const struct rig_plan *load_rig(const struct source *source, enum board board,
                                 struct arena *arena, struct diags *diags)
 {
-    struct load load = {.arena = arena, .diags = diags, .source = source};
-    size_t before = diags_reports(diags);
+    struct load load = load_start(source, NULL, arena, diags);
     const struct node *root = load_open(&load, FILE_RIG);
     struct raw_rig raw = {.name = "", .title = ""};
     if (!root || !load_fields(&load, root, &rig_shape, &raw))
@@ -172,5 +171,5 @@ const struct rig_plan *load_rig(const struct source *source, enum board board,
     read_mishaps(build, raw.mishaps);
     build->plan.rules = load_read_rules(&load, raw.rules);
     build->load = NULL;
-    return diags_reports(diags) > before ? NULL : &build->plan;
+    return load_failed(&load) ? NULL : &build->plan;
 }

@@ -14,7 +14,7 @@ struct raw_step {
 };
 
 static const struct range hands_range = {UNIT_NONE, 1, 2, "1 or 2"};
-static const struct range takes_range = {UNIT_S, 0.1, 3600, "0.1 s to 60m"};
+static const struct range takes_range = {UNIT_S, 0.1, 3600, "0.1 s to an hour"};
 static const char *const signal_words[] = {"notice", "caution", "warning", "danger",
                                            NULL};
 

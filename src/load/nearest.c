@@ -1,7 +1,7 @@
 #include "load/nearest.h"
 
 #include "base/text.h"
-#include "load/check_bytes.h"
+#include "base/utf8.h"
 
 #include <assert.h>
 #include <stdint.h>
@@ -96,8 +96,8 @@ const char *load_shown(struct arena *arena, const char *text)
     size_t left = strlen(text);
     for (int i = 0; left && i < SHOWN_MAX; i++) {
         uint32_t code = 0;
-        size_t length = load_decode(text, left, &code);
-        bool plain = length && !load_is_control(code);
+        size_t length = utf8_decode(text, left, &code);
+        bool plain = length && !utf8_is_control(code);
         if (!length)
             length = 1;
         text_add_bytes(&shown, plain ? text : "?", plain ? length : 1);

@@ -124,13 +124,6 @@ static void add_part(struct rig_build *build, const struct node *node,
                      struct part part)
 {
     struct load *load = build->load;
-    if (build->plan.part_count == PARTS_MAX) {
-        diag_add(load->diags, MESSAGE_TOO_MANY, node->key->where,
-                 "parts (each side of a "
-                 "pair is one)",
-                 PARTS_MAX);
-        return;
-    }
     part.name = node->key->text;
     part.words = raw->words;
     part.alias = "";
@@ -158,7 +151,11 @@ static void read_part(struct rig_build *build, const struct node *node)
     if (raw.sides && raw.fixed >= 0)
         diag_add(load->diags, MESSAGE_SIDES_FIXED, node->key->where, node->key->text);
     struct side_names names;
-    if (load_read_side_names(load, raw.sides, false, &names)) {
+    bool pair = load_read_side_names(load, raw.sides, false, &names);
+    if (build->plan.part_count + (pair ? 2 : 1) > PARTS_MAX) {
+        diag_add(load->diags, MESSAGE_TOO_MANY, node->key->where,
+                 "parts (each side of a pair is one)", PARTS_MAX);
+    } else if (pair) {
         part.side = SIDE_PORT;
         add_part(build, node, &raw, &names, part);
         part.side = SIDE_STARBOARD;

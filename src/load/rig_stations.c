@@ -54,11 +54,6 @@ static void add_station(struct rig_build *build, const struct node *node,
                         enum side side)
 {
     struct load *load = build->load;
-    if (build->plan.station_count == STATIONS_MAX) {
-        diag_add(load->diags, MESSAGE_TOO_MANY, node->key->where, "stations",
-                 STATIONS_MAX);
-        return;
-    }
     struct station *station = &build->stations[build->plan.station_count++];
     *station = (struct station){.name = node->key->text,
                                 .words = raw->words,
@@ -84,7 +79,11 @@ static void read_station(struct rig_build *build, const struct node *node)
     load_name(load, node->key, &name);
     struct raw_station raw = read_raw(load, node);
     check_across(load, node, &raw);
-    if (load_read_side_names(load, raw.sides, false, &names)) {
+    bool pair = load_read_side_names(load, raw.sides, false, &names);
+    if (build->plan.station_count + (pair ? 2 : 1) > STATIONS_MAX) {
+        diag_add(load->diags, MESSAGE_TOO_MANY, node->key->where,
+                 "stations (each side of a pair is one)", STATIONS_MAX);
+    } else if (pair) {
         add_station(build, node, &raw, &names, SIDE_PORT);
         add_station(build, node, &raw, &names, SIDE_STARBOARD);
     } else {

@@ -1,6 +1,6 @@
 #include "load/scalars.h"
 
-#include "load/check_bytes.h"
+#include "base/utf8.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -14,17 +14,18 @@ struct unit_words {
 };
 
 static const struct unit_words units[] = {
-    [UNIT_NONE] = {"", "a plain number", "40"},
-    [UNIT_S] = {"s", "time", "4 s"},
-    [UNIT_KN] = {"kn", "knots", "12 kn"},
-    [UNIT_M] = {"m", "metres", "9.5 m"},
-    [UNIT_DEG] = {"deg", "degrees", "15 deg"},
-    [UNIT_M2] = {"m2", "square metres", "85 m2"},
-    [UNIT_M_S] = {"m/s", "metres a second", "1.2 m/s"},
-    [UNIT_N] = {"N", "newtons", "400 N"},
+    [UNIT_NONE] = {"", "", "40"},
+    [UNIT_S] = {"s", "s or m (seconds, minutes)", "4 s"},
+    [UNIT_KN] = {"kn", "kn (knots)", "12 kn"},
+    [UNIT_M] = {"m", "m (metres)", "9.5 m"},
+    [UNIT_DEG] = {"deg", "deg (degrees)", "15 deg"},
+    [UNIT_M2] = {"m2", "m2 (square metres)", "85 m2"},
+    [UNIT_M_S] = {"m/s", "m/s (metres a second)", "1.2 m/s"},
+    [UNIT_N] = {"N", "N (newtons)", "400 N"},
 };
 
-static const char *const kind_words[] = {"one value", "a list", "a mapping", "nothing"};
+static const char *const kind_words[] = {"one value", "a list", "names with values",
+                                         "nothing"};
 
 bool load_is(struct load *load, const struct node *node, enum node_kind kind,
              const char *example)
@@ -66,8 +67,8 @@ static bool has_control(const char *text)
     size_t left = strlen(text);
     while (left) {
         uint32_t code = 0;
-        size_t length = load_decode(text, left, &code);
-        if (!length || load_is_control(code))
+        size_t length = utf8_decode(text, left, &code);
+        if (!length || utf8_is_control(code))
             return true;
         text += length;
         left -= length;
@@ -93,7 +94,7 @@ bool load_text(struct load *load, const struct node *node, size_t most, const ch
     if (!load_is(load, node, NODE_TEXT, "a line of text"))
         return false;
     const char *text = trimmed(load, node->text);
-    size_t length = load_count_characters(text);
+    size_t length = utf8_count(text);
     if (!length)
         diag_add(load->diags, MESSAGE_NO_TEXT, node->where);
     else if (has_control(text))
@@ -201,12 +202,14 @@ static void report_quantity(struct load *load, const struct node *node, enum uni
     const char *at = node->text;
     double value;
     bool number = scan_number(&at, &value);
-    if (looks_like_clock(node->text))
+    if (unit == UNIT_NONE)
+        diag_add(load->diags, MESSAGE_NOT_PLAIN, node->where, shown, units[unit].example);
+    else if (unit == UNIT_S && looks_like_clock(node->text))
         diag_add(load->diags, MESSAGE_CLOCK_TIME, node->where, shown);
-    else if (number && !*at && unit != UNIT_NONE)
+    else if (number && !*at)
         diag_add(load->diags, MESSAGE_NO_UNIT, node->where, shown, shown,
                  units[unit].suffix);
-    else if (number)
+    else if (number && *at != ',')
         diag_add(load->diags, MESSAGE_WRONG_UNIT, node->where, shown, units[unit].name,
                  units[unit].example);
     else

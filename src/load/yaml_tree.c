@@ -204,8 +204,11 @@ static void report_syntax(struct builder *builder)
         fputs("foreguy: out of memory\n", stderr);
         exit(2);
     }
-    bool reader = parser->error == YAML_READER_ERROR;
-    yaml_mark_t mark = reader ? parser->mark : parser->problem_mark;
+    yaml_mark_t mark = parser->problem_mark;
+    if (parser->error == YAML_READER_ERROR)
+        mark = parser->mark;
+    else if (parser->context && mark.line + 1 >= builder->source->line_count)
+        mark = parser->context_mark; /* at the end: rather where it was opened */
     diag_add(builder->diags, MESSAGE_NOT_YAML, place_of(builder, mark, mark),
              parser->problem ? parser->problem : "it cannot be read");
 }

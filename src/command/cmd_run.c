@@ -2,10 +2,12 @@
 
 #include "base/text.h"
 #include "command/choose.h"
+#include "command/live.h"
 #include "command/plain.h"
 
 #include "screens/resume.h"
 
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,7 +16,7 @@ struct wanted {
     struct chosen chosen;
     enum run_mode mode;
     const char *procedure, *keys_path, *logbook_path, *wind;
-    bool plain, resume, unproved, no_logbook;
+    bool plain, resume, unproved, no_logbook, ascii;
 };
 
 static const struct flag flags[] = {
@@ -32,6 +34,7 @@ static const struct flag flags[] = {
     {'r', "resume", NULL, "take up the newest run that is still open"},
     {'l', "logbook", "FILE", "another logbook"},
     {'x', "no-logbook", NULL, "record nothing"},
+    {'7', "ascii", NULL, "draw with ASCII characters only"},
     {0}};
 
 static bool set_mode(struct wanted *wanted, const char *word)
@@ -95,29 +98,24 @@ static const char *take_flag(struct wanted *wanted, int letter, const char *valu
     case 'x':
         wanted->no_logbook = true;
         break;
+    case '7':
+        wanted->ascii = true;
+        break;
     default:
         break;
     }
     return NULL;
 }
 
+/* NULL with the reason in WHY, or with no reason where none is wanted. */
 static struct logbook *open_logbook(struct context *context, const struct wanted *wanted,
-                                    bool *fine)
+                                    struct text *why)
 {
     if (wanted->no_logbook)
         return NULL;
     const char *path =
         wanted->logbook_path ? wanted->logbook_path : context_logbook_path(context);
-    struct text why = {0};
-    struct logbook *logbook = logbook_open(path, &why);
-    if (!logbook)
-        fprintf(stderr,
-                "foreguy: %s; --logbook FILE names another, --no-logbook goes "
-                "without\n",
-                why.at);
-    *fine = logbook != NULL;
-    text_free(&why);
-    return logbook;
+    return logbook_open(path, why);
 }
 
 static bool make_bill(const struct wanted *wanted, const struct procedure *procedure,
@@ -134,13 +132,6 @@ static bool make_bill(const struct wanted *wanted, const struct procedure *proce
         fputs(out.at, stdout);
     text_free(&out);
     return verdict == BILL_FOUND;
-}
-
-static int play(struct context *context, const struct wanted *wanted,
-                struct session *session, struct script *script)
-{
-    (void)context;
-    return plain_run(session, script, wanted->unproved);
 }
 
 /* A new run of the procedure on the command line. */
@@ -174,7 +165,7 @@ static int open_new(struct context *context, struct wanted *wanted,
         .boot_id = context->boot_id};
     struct session *session = arena_alloc(context->arena, sizeof *session);
     session_open(session, &start, logbook, clock);
-    return play(context, wanted, session, script);
+    return plain_run(session, script, wanted->unproved);
 }
 
 static int open_again(struct context *context, const struct wanted *wanted,
@@ -197,29 +188,96 @@ static int open_again(struct context *context, const struct wanted *wanted,
     if (why.at)
         fprintf(stderr, "foreguy: the run cannot be taken up: %s\n", why.at);
     text_free(&why);
-    return fine ? play(context, wanted, session, script) : STATUS_COULD_NOT;
+    return fine ? plain_run(session, script, wanted->unproved) : STATUS_COULD_NOT;
+}
+
+/* A procedure named as a file joins the library, so that the muster shows it. */
+static const char *name_in_library(struct context *context, const char *procedure)
+{
+    const struct source *source = context_procedure(context, procedure);
+    if (!source)
+        return NULL;
+    const char *name = library_name(source, context->arena);
+    if (library_find(&context->library, name) < 0)
+        library_add(&context->library, source, false);
+    return name;
+}
+
+static int open_screens(struct context *context, struct wanted *wanted,
+                        struct logbook *logbook, const char *trouble,
+                        const struct clock *clock, struct script *script)
+{
+    const struct crew *crew = choose_crew(context, &wanted->chosen);
+    const struct boat *boat = choose_boat(context, &wanted->chosen);
+    const char *name =
+        wanted->procedure ? name_in_library(context, wanted->procedure) : NULL;
+    if (context_report(context) || !crew || !boat || (wanted->procedure && !name))
+        return STATUS_COULD_NOT;
+    wanted->chosen.load.options = wanted->chosen.options;
+    const struct app_world world = {.library = &context->library,
+                                    .crew = crew,
+                                    .boat = boat,
+                                    .logbook = logbook,
+                                    .logbook_trouble = trouble,
+                                    .clock = clock,
+                                    .boot_id = context->boot_id,
+                                    .version = FOREGUY_VERSION};
+    const struct app_choice choice = {.procedure = name,
+                                      .board = wanted->chosen.load.board,
+                                      .mode = wanted->mode,
+                                      .pilot = wanted->chosen.pilot,
+                                      .wind = wanted->wind,
+                                      .resume = wanted->resume,
+                                      .options = &wanted->chosen.load};
+    if (script)
+        return live_script(&world, &choice, wanted->ascii, script);
+    int signal_number = 0;
+    int status = live_run(&world, &choice, wanted->ascii, &signal_number);
+    if (signal_number) {
+        logbook_close(logbook); /* the run stays open in it, to be resumed */
+        signal(signal_number, SIG_DFL);
+        raise(signal_number);
+    }
+    return status;
+}
+
+static bool open_script(struct context *context, const char *path, struct script **script,
+                        const struct clock **clock)
+{
+    const struct source *source = context_read(context, path);
+    if (context_report(context) || !source)
+        return false;
+    *script = arena_alloc(context->arena, sizeof **script);
+    script_start(*script, source);
+    *clock = &(*script)->clock;
+    return true;
 }
 
 static int start(struct context *context, struct wanted *wanted)
 {
     struct script *script = NULL;
     const struct clock *clock = &context->clock;
+    struct text why = {0};
     context_fill_library(context);
-    if (wanted->keys_path) {
-        const struct source *source = context_read(context, wanted->keys_path);
-        if (context_report(context) || !source)
-            return STATUS_COULD_NOT;
-        script = arena_alloc(context->arena, sizeof *script);
-        script_start(script, source);
-        clock = &script->clock;
-    }
-    bool fine = true;
-    struct logbook *logbook = open_logbook(context, wanted, &fine);
-    if (!fine)
+    if (wanted->keys_path && !open_script(context, wanted->keys_path, &script, &clock))
         return STATUS_COULD_NOT;
-    int status = wanted->resume ? open_again(context, wanted, logbook, clock, script)
-                                : open_new(context, wanted, logbook, clock, script);
+    struct logbook *logbook = open_logbook(context, wanted, &why);
+    int status;
+    if (!wanted->plain) {
+        status = open_screens(context, wanted, logbook, why.at, clock, script);
+    } else if (why.at) {
+        fprintf(stderr,
+                "foreguy: %s; --logbook FILE names another, --no-logbook goes "
+                "without\n",
+                why.at);
+        status = STATUS_COULD_NOT;
+    } else if (wanted->resume) {
+        status = open_again(context, wanted, logbook, clock, script);
+    } else {
+        status = open_new(context, wanted, logbook, clock, script);
+    }
     logbook_close(logbook);
+    text_free(&why);
     return status;
 }
 

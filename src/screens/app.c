@@ -1,0 +1,340 @@
+#include "screens/app.h"
+
+#include "cards/words.h"
+#include "screens/resume.h"
+
+#include <assert.h>
+#include <ctype.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+int64_t app_now_ms(const struct app *app)
+{
+    return session_now_ms(&app->session);
+}
+
+void app_say(struct app *app, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(app->message, sizeof app->message, format, arguments);
+    va_end(arguments);
+}
+
+void app_go_to(struct app *app, const struct screen *screen)
+{
+    app->screen = screen;
+    app->page = app->scroll = 0;
+    app->asking = ASKING_NOTHING;
+    app->message[0] = '\0';
+}
+
+static void drop_kit(struct app *app)
+{
+    text_free(&app->kit.trouble);
+    arena_free(app->kit.arena);
+    app->kit = (struct kit){0};
+}
+
+static void copy_crew(struct app *app)
+{
+    const struct crew *crew = app->world.crew;
+    struct hand *hands =
+        arena_alloc(app->kit.arena, crew->hand_count * sizeof *hands + 1);
+    for (int h = 0; h < crew->hand_count; h++) {
+        hands[h] = crew->hands[h];
+        hands[h].aboard = app->aboard[h];
+    }
+    app->kit.crew = *crew;
+    app->kit.crew.hands = hands;
+}
+
+/* The options as the loader wants them: "name=yes". */
+static int option_words(struct app *app, const struct procedure *procedure,
+                        const char **out)
+{
+    for (int i = 0; i < app->option_count; i++)
+        out[i] = arena_printf(app->kit.arena, "%s=%s", procedure->options[i].name,
+                              app->option_on[i] ? "yes" : "no");
+    return app->option_count;
+}
+
+static void load_procedure_again(struct app *app, struct diags *diags)
+{
+    struct kit *kit = &app->kit;
+    const struct library *library = app->world.library;
+    const struct source *source = library->procedures[app->procedure];
+    struct load_choice choice = {.board = app->board};
+    kit->procedure = library_load(library, source, &choice, kit->arena, diags);
+    if (!kit->procedure || !app->option_count)
+        return;
+    const char *words[OPTIONS_MAX];
+    choice.option_count = option_words(app, kit->procedure, words);
+    choice.options = words;
+    kit->procedure = library_load(library, source, &choice, kit->arena, diags);
+}
+
+static void make_bill(struct app *app)
+{
+    struct kit *kit = &app->kit;
+    struct bill_wish wish;
+    struct bill_why why;
+    bill_wish_start(&wish);
+    wish.pilot = app->pilot;
+    kit->verdict = bill_make(kit->procedure, &kit->crew, &wish, &kit->bill, &why);
+    bill_explain(kit->verdict, &why, kit->procedure, &kit->trouble);
+}
+
+void app_load_kit(struct app *app)
+{
+    drop_kit(app);
+    app->kit.arena = arena_new();
+    app->kit.verdict = BILL_NONE;
+    copy_crew(app);
+    if (!app->world.library->procedure_count) {
+        text_add(&app->kit.trouble, "No procedures were found.\n");
+        return;
+    }
+    struct diags *diags = diags_new(app->kit.arena);
+    load_procedure_again(app, diags);
+    diags_write(diags, &app->kit.trouble);
+    if (app->kit.procedure)
+        make_bill(app);
+}
+
+static void take_options(struct app *app, const struct load_choice *choice)
+{
+    const struct procedure *procedure = app->kit.procedure;
+    if (!procedure || !choice || !choice->option_count)
+        return;
+    app->option_count = procedure->option_count;
+    for (int i = 0; i < procedure->option_count; i++) {
+        app->option_on[i] = procedure->options[i].on;
+        size_t length = strlen(procedure->options[i].name);
+        for (int j = 0; j < choice->option_count; j++)
+            if (strncmp(choice->options[j], procedure->options[i].name, length) == 0 &&
+                choice->options[j][length] == '=')
+                app->option_on[i] = strcmp(choice->options[j] + length + 1, "yes") == 0;
+    }
+    app_load_kit(app);
+}
+
+void app_start(struct app *app, const struct app_world *world,
+               const struct app_choice *choice)
+{
+    memset(app, 0, sizeof *app);
+    app->world = *world;
+    app->board = choice->board;
+    app->mode = choice->mode;
+    app->pilot = choice->pilot;
+    app->pressed = app->chosen_lane = -1;
+    snprintf(app->wind, sizeof app->wind, "%s", choice->wind ? choice->wind : "");
+    for (int h = 0; h < world->crew->hand_count; h++)
+        app->aboard[h] = world->crew->hands[h].aboard;
+    int named = choice->procedure ? library_find(world->library, choice->procedure) : -1;
+    app->procedure = app->at[PANE_PROCEDURES] = named >= 0 ? named : 0;
+    app_load_kit(app);
+    take_options(app, choice->options);
+    app_go_to(app, &muster_screen);
+    struct arena *arena = arena_new();
+    struct logbook_run open;
+    if (world->logbook && logbook_find_open(world->logbook, arena, &open))
+        app_say(app, "A run of %s is still open: R takes it up.", open.title);
+    else if (world->logbook_trouble)
+        app_say(app, "NOT RECORDED: %s", world->logbook_trouble);
+    arena_free(arena);
+    if (choice->resume)
+        app_resume(app);
+    else if (named >= 0 && app_open_session(app))
+        app_go_to(app, &brief_screen);
+}
+
+static void drop_session(struct app *app)
+{
+    if (app->has_session)
+        session_close(&app->session);
+    app->has_session = false;
+    arena_free(app->session_arena);
+    app->session_arena = NULL;
+}
+
+void app_end(struct app *app)
+{
+    drop_session(app);
+    drop_kit(app);
+}
+
+static const char *options_text(struct app *app)
+{
+    const struct procedure *procedure = app->kit.procedure;
+    const char *text = "";
+    for (int i = 0; i < procedure->option_count; i++)
+        text = arena_printf(app->kit.arena, "%s%s%s=%s", text, i ? " " : "",
+                            procedure->options[i].name,
+                            procedure->options[i].on ? "yes" : "no");
+    return text;
+}
+
+bool app_open_session(struct app *app)
+{
+    const struct kit *kit = &app->kit;
+    if (!kit->procedure || kit->verdict != BILL_FOUND) {
+        app_say(app, "There is no bill for these hands yet.");
+        return false;
+    }
+    drop_session(app);
+    const struct session_start start = {.procedure = kit->procedure,
+                                        .crew = &kit->crew,
+                                        .bill = &kit->bill,
+                                        .mode = app->mode,
+                                        .options = options_text(app),
+                                        .boat_text = app->world.boat->source->at,
+                                        .wind = app->wind,
+                                        .proof = "not proved",
+                                        .version = app->world.version,
+                                        .boot_id = app->world.boot_id};
+    session_open(&app->session, &start, app->world.logbook, app->world.clock);
+    app->has_session = true;
+    app->pressed = app->chosen_lane = -1;
+    app->farewell[0] = '\0';
+    return true;
+}
+
+void app_resume(struct app *app)
+{
+    struct logbook_run record;
+    struct arena *arena = arena_new();
+    struct diags *diags = diags_new(arena);
+    const struct procedure *procedure;
+    const struct crew *crew;
+    struct text why = {0};
+    bool found =
+        app->world.logbook && logbook_find_open(app->world.logbook, arena, &record);
+    if (found && resume_load(&record, arena, diags, &procedure, &crew)) {
+        drop_session(app);
+        app->has_session =
+            session_resume(&app->session, &record, procedure, crew, app->world.logbook,
+                           app->world.clock, app->world.boot_id, &why);
+    }
+    if (found && app->has_session) {
+        app->session_arena = arena;
+        app->mode = record.mode;
+        enum run_phase phase = app->session.run.now.phase;
+        app_go_to(app, phase == RUN_BRIEFING ? &brief_screen
+                       : phase == RUN_OVER   ? &debrief_screen
+                                             : &run_screen);
+        app_say(app, "Taken up again. Where are you? Mark it, or C catches up.");
+    } else {
+        app_say(app, "%s",
+                why.at  ? why.at
+                : found ? "The open run's files do not load any more."
+                        : "No run is open.");
+        arena_free(arena);
+    }
+    text_free(&why);
+}
+
+static void say_found(struct app *app, const struct run_event *event)
+{
+    const struct session *session = &app->session;
+    for (int i = 0; i < session->run.now.found_count; i++) {
+        const struct finding *finding = &session->run.now.found[i].finding;
+        if ((int)finding->kind != event->value || finding->index != event->step)
+            continue;
+        struct text text = {0};
+        bill_say_finding(finding, &session->rig, &session->bill, session->crew, &text);
+        app_say(app, "%s", text.at);
+        text_free(&text);
+    }
+}
+
+static void say_farewell(struct app *app)
+{
+    struct text text = {0};
+    const struct session *session = &app->session;
+    text_printf(&text, "%s, %s: %s", session->procedure->title,
+                run_mode_name(session->run.mode),
+                run_outcome_name(session->run.now.outcome));
+    if (session->run.now.go_ms >= 0 && session->run.mode != RUN_WALK) {
+        text_add(&text, " in ");
+        text_add_seconds(&text, run_plan_ms(&session->run, session->run.now.over_ms));
+        text_add(&text, " s");
+    }
+    text_printf(&text, ". %s",
+                session_unrecorded(session) ? "Not recorded." : "In the logbook.");
+    snprintf(app->farewell, sizeof app->farewell, "%s", text.at);
+    text_free(&text);
+}
+
+void app_do(struct app *app, enum run_kind kind, int step, int value, const char *text)
+{
+    app->message[0] = '\0';
+    enum run_phase before = app->session.run.now.phase;
+    enum run_taken taken = session_do(&app->session, kind, step, value, text);
+    if (taken == RUN_REFUSED)
+        app_say(app, "That means nothing just now.");
+    else if (taken == RUN_FULL)
+        app_say(app, "This run takes no more events: end it.");
+    for (int i = 0; taken == RUN_TAKEN && i < app->session.out.count; i++)
+        if (app->session.out.at[i].kind == RUN_FOUND)
+            say_found(app, &app->session.out.at[i]);
+    enum run_phase after = app->session.run.now.phase;
+    if (before != RUN_OVER && after == RUN_OVER) {
+        say_farewell(app);
+        app_go_to(app, &debrief_screen);
+    } else if (before == RUN_OVER && after != RUN_OVER) {
+        app_go_to(app, &run_screen); /* the last mark was undone */
+    } else if (before == RUN_BRIEFING && after == RUN_LIVE) {
+        app_go_to(app, &run_screen);
+    }
+}
+
+void app_leave_session(struct app *app)
+{
+    drop_session(app);
+    app_load_kit(app);
+    app_go_to(app, &muster_screen);
+}
+
+bool app_is_live(const struct app *app)
+{
+    return app->has_session && (app->session.run.now.phase == RUN_LIVE ||
+                                app->session.run.now.phase == RUN_ON_HOLD);
+}
+
+void app_help(struct app *app)
+{
+    app->behind_help = app->screen;
+    app->screen = &help_screen;
+    app->scroll = 0;
+}
+
+void app_quit(struct app *app)
+{
+    if (app_is_live(app))
+        app->asking = ASKING_STOP;
+    else if (app->screen == &muster_screen)
+        app->asking = ASKING_QUIT;
+    else
+        app->over = true;
+}
+
+void app_interrupt(struct app *app)
+{
+    if (app_is_live(app))
+        app->asking = ASKING_STOP;
+    else
+        app->over = true;
+}
+
+enum signal app_wind_signal(const struct app *app, const struct procedure *procedure)
+{
+    double knots = *app->wind ? strtod(app->wind, NULL) : -1;
+    if (procedure->stop_kn > 0 && knots > procedure->stop_kn)
+        return SIGNAL_WARNING;
+    if (procedure->caution_kn > 0 && knots >= procedure->caution_kn)
+        return SIGNAL_CAUTION;
+    return SIGNAL_NONE;
+}

@@ -1,0 +1,141 @@
+/* The screens together: which one stands, what a key does, what is drawn.  Knows no
+ * terminal and no clock of its own: app_press takes keys, app_draw fills a canvas, and
+ * everything else comes in through struct app_world.  The caller owns the struct app
+ * from app_start to app_end. */
+#ifndef SCREENS_APP_H
+#define SCREENS_APP_H
+
+#include "base/text.h"
+#include "load/library.h"
+#include "model/boat.h"
+#include "screens/screen.h"
+#include "screens/session.h"
+
+/* The outside, lent for as long as the app lives. */
+struct app_world {
+    const struct library *library;
+    const struct crew *crew;
+    const struct boat *boat;
+    struct logbook *logbook;     /* NULL: nothing is recorded */
+    const char *logbook_trouble; /* why there is none; NULL: on purpose */
+    const struct clock *clock;
+    const char *boot_id, *version;
+    /* shows the app at once (a pressed key, before it is stored); NULL: not needed */
+    void (*show)(struct app *app, void *self);
+    void (*bell)(void *self);
+    void *self;
+};
+
+/* What is loaded for the choice at the muster; one arena, replaced as a whole. */
+struct kit {
+    struct arena *arena;
+    const struct procedure *procedure; /* NULL: see trouble */
+    struct crew crew;                  /* as aboard now */
+    struct bill bill;
+    enum bill_verdict verdict;
+    struct text trouble; /* messages of the files, or why there is no bill */
+};
+
+enum pane { PANE_PROCEDURES, PANE_HANDS, PANE_OPTIONS, PANE_COUNT };
+
+/* A question that stands over the screen; any other key takes it away. */
+enum asking {
+    ASKING_NOTHING,
+    ASKING_QUIT,
+    ASKING_STOP,
+    ASKING_GO,
+    ASKING_SKIP,
+    ASKING_CATCH_UP,
+    ASKING_ALL_MADE,
+    TYPING_NOTE,
+    TYPING_WIND
+};
+
+struct app {
+    struct app_world world;
+    const struct screen *screen, *behind_help;
+    struct kit kit;
+    /* the choice at the muster */
+    int procedure;
+    bool aboard[HANDS_MAX];
+    bool option_on[OPTIONS_MAX];
+    int option_count; /* 0: the file's own values */
+    enum board board;
+    enum run_mode mode;
+    bool pilot;
+    char wind[8]; /* knots as typed */
+    enum pane pane;
+    int at[PANE_COUNT]; /* the line under the selection */
+    /* the run */
+    struct session session;
+    struct arena *session_arena; /* of a run taken up; NULL: it borrows the kit */
+    bool has_session;
+    int pressed;     /* step whose key is down and not stored yet; -1: none */
+    int chosen_lane; /* for skip and catch-up; -1: the step that is due */
+    bool far;        /* the call alone, for reading from far away */
+    int page, scroll;
+    bool bell_rung; /* for what is overdue now */
+    /* over the screens */
+    enum asking asking;
+    char typed[RUN_TEXT_MAX];
+    char message[160];
+    bool over;          /* leave the program */
+    char farewell[200]; /* printed on the normal screen afterwards */
+};
+
+/* What stands at the beginning; names and options may be NULL. */
+struct app_choice {
+    const char *procedure;
+    enum board board;
+    enum run_mode mode;
+    bool pilot, resume;
+    const char *wind;
+    const struct load_choice *options;
+};
+
+void app_start(struct app *app, const struct app_world *world,
+               const struct app_choice *choice);
+void app_end(struct app *app);
+
+/* One key.  TEXT: it comes from a paste and is text, never a command. */
+void app_press(struct app *app, uint32_t key, bool text);
+
+/* Ctrl-C: asks where a run is live, leaves otherwise. */
+void app_interrupt(struct app *app);
+
+/* Draws everything; also rings for what has become overdue. */
+void app_draw(struct app *app, struct canvas *canvas, int rows, int columns);
+
+/* A clock is running on the screen. */
+bool app_is_live(const struct app *app);
+
+/* For the screens: --------------------------------------------------------------- */
+
+/* Loads the kit again for the choice that stands. */
+void app_load_kit(struct app *app);
+
+void app_go_to(struct app *app, const struct screen *screen);
+void app_say(struct app *app, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Opens a run of the kit at the brief; false with a message where there is no bill. */
+bool app_open_session(struct app *app);
+/* Takes up the newest run that is still open. */
+void app_resume(struct app *app);
+/* Stores an event and says what came of it. */
+void app_do(struct app *app, enum run_kind kind, int step, int value, const char *text);
+/* Closes the run and goes to the muster. */
+void app_leave_session(struct app *app);
+
+/* Keys that several screens share. */
+void app_help(struct app *app);
+void app_quit(struct app *app);
+
+/* Milliseconds since the run was opened. */
+int64_t app_now_ms(const struct app *app);
+
+/* The wind typed stands above the procedure's limits: SIGNAL_CAUTION from the one,
+ * SIGNAL_WARNING from the other; SIGNAL_NONE. */
+enum signal app_wind_signal(const struct app *app, const struct procedure *procedure);
+
+#endif

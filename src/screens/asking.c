@@ -1,0 +1,157 @@
+/* The questions and the typing that stand over a screen, and where keys go. */
+#include "screens/app.h"
+#include "screens/asking.h"
+
+#include "base/text.h"
+#include "cards/words.h"
+#include "screens/glyphs.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The step that skip and catch-up are about. */
+static int chosen_step(const struct app *app)
+{
+    const struct run *run = &app->session.run;
+    if (app->chosen_lane >= 0)
+        return run_lane_step(run, app->chosen_lane);
+    int due = run_due(run);
+    return due >= 0 ? due : run_next_due(run);
+}
+
+static void answer_yes(struct app *app, enum asking asking)
+{
+    int step = app->has_session ? chosen_step(app) : -1;
+    switch (asking) {
+    case ASKING_QUIT:
+        app->over = true;
+        break;
+    case ASKING_STOP:
+        app_do(app, RUN_STOPPED, 0, 0, "");
+        break;
+    case ASKING_GO:
+        app_do(app, RUN_GO, 0, run_open_checks(&app->session.run), "not proved");
+        break;
+    case ASKING_SKIP:
+        if (step >= 0)
+            app_do(app, RUN_SKIPPED, step, 0, "");
+        break;
+    case ASKING_CATCH_UP:
+        if (step >= 0)
+            app_do(app, RUN_CAUGHT_UP, step, 0, "");
+        break;
+    case ASKING_ALL_MADE:
+        app_do(app, RUN_ALL_MADE, 0, 0, "");
+        break;
+    case ASKING_NOTHING:
+    case TYPING_NOTE:
+    case TYPING_WIND:
+        break;
+    }
+}
+
+static void end_typing(struct app *app)
+{
+    enum asking what = app->asking;
+    app->asking = ASKING_NOTHING;
+    if (what == TYPING_NOTE && *app->typed) {
+        app_do(app, RUN_NOTED, 0, 0, app->typed);
+    } else if (what == TYPING_WIND) {
+        char *end;
+        double knots = strtod(app->typed, &end);
+        if (*app->typed && (*end || knots < 0 || knots > 80))
+            app_say(app, "The wind is a number of knots, 0 to 80.");
+        else
+            snprintf(app->wind, sizeof app->wind, "%.7s", app->typed);
+    }
+}
+
+static void delete_last(char *typed)
+{
+    size_t length = strlen(typed);
+    while (length && ((unsigned char)typed[length - 1] & 0xC0) == 0x80)
+        length--; /* the tail of one character */
+    if (length)
+        typed[length - 1] = '\0';
+}
+
+static void type_key(struct app *app, uint32_t key, bool text)
+{
+    if (key == PRESS_ENTER && !text) {
+        end_typing(app);
+    } else if (key == PRESS_ESCAPE && !text) {
+        app->asking = ASKING_NOTHING;
+    } else if (key == PRESS_BACKSPACE) {
+        delete_last(app->typed);
+    } else if (key >= ' ' && key < PRESS_UP && key != 0x7F) {
+        char bytes[4];
+        size_t length = (size_t)glyph_write(key, bytes), used = strlen(app->typed);
+        if (used + length < sizeof app->typed) {
+            memcpy(app->typed + used, bytes, length);
+            app->typed[used + length] = '\0';
+        }
+    }
+}
+
+bool asking_takes(struct app *app, uint32_t key, bool text)
+{
+    enum asking asking = app->asking;
+    if (asking == ASKING_NOTHING)
+        return false;
+    if (asking == TYPING_NOTE || asking == TYPING_WIND) {
+        type_key(app, key, text);
+        return true;
+    }
+    app->asking = ASKING_NOTHING;
+    if (key == 'y' || key == 'Y')
+        answer_yes(app, asking);
+    return true;
+}
+
+static void add_chosen(const struct app *app, const char *before, const char *behind,
+                       struct text *out)
+{
+    int step = chosen_step(app);
+    text_add(out, before);
+    if (step >= 0)
+        words_step(app->session.procedure, step, out);
+    text_add(out, behind);
+}
+
+void asking_write(const struct app *app, struct text *out)
+{
+    int open = app->has_session ? run_open_checks(&app->session.run) : 0;
+    switch (app->asking) {
+    case ASKING_NOTHING:
+        text_add(out, app->message);
+        break;
+    case ASKING_QUIT:
+        text_add(out, "Leave foreguy? Y yes, any other key no.");
+        break;
+    case ASKING_STOP:
+        text_add(out, "Stop this run? Y stops it, any other key goes on.");
+        break;
+    case ASKING_GO:
+        if (open)
+            text_printf(out, "%d check%s not answered yes. ", open, open > 1 ? "s" : "");
+        text_add(out, "Not proved by vet. Go all the same? Y go.");
+        break;
+    case ASKING_SKIP:
+        add_chosen(app, "Leave out ", "? Nothing of it will have happened. Y yes.", out);
+        break;
+    case ASKING_CATCH_UP:
+        add_chosen(app, "Catch up to ", ": all planned before it was made? Y yes.", out);
+        break;
+    case ASKING_ALL_MADE:
+        text_add(out, "Everything made? Ends the run without times. Y yes.");
+        break;
+    case TYPING_NOTE:
+        text_printf(out, "Note: %s_", app->typed);
+        break;
+    case TYPING_WIND:
+        text_printf(out, "True wind, knots: %s_", app->typed);
+        break;
+    }
+}

@@ -1,0 +1,49 @@
+/* The keys of the screen behind, from the same table that acts on them. */
+#include "screens/app.h"
+
+#include "base/text.h"
+
+static void back(struct app *app)
+{
+    app->screen = app->behind_help;
+    app->scroll = 0;
+}
+
+static void up(struct app *app)
+{
+    app->scroll -= app->scroll > 0;
+}
+
+static void down(struct app *app)
+{
+    app->scroll++;
+}
+
+static const struct key_entry keys[] = {
+    {{PRESS_ESCAPE, PRESS_ENTER, '?', 'q'}, "Esc", "back", "back", back},
+    {{PRESS_UP}, "Up", "up", "one line up", up},
+    {{PRESS_DOWN}, "Down", "down", "one line down", down},
+    {{0}, NULL, NULL, NULL, NULL}};
+
+static void draw(struct app *app, struct canvas *canvas, struct area area)
+{
+    int count = 0, row = 0;
+    while (app->behind_help->keys[count].act)
+        count++;
+    int most = count - area.rows;
+    app->scroll = app->scroll > most ? (most > 0 ? most : 0) : app->scroll;
+    for (int i = app->scroll; i < count && row < area.rows; i++) {
+        const struct key_entry *entry = &app->behind_help->keys[i];
+        canvas_put(canvas, area.row + row, 1, STYLE_KEY, entry->shown);
+        row += canvas_wrap(
+            canvas, (struct area){area.row + row, 9, area.rows - row, area.columns - 10},
+            STYLE_PLAIN, entry->help);
+    }
+}
+
+static void tell(const struct app *app, struct text *out)
+{
+    text_printf(out, "keys of the %s screen", app->behind_help->name);
+}
+
+const struct screen help_screen = {"Help", keys, draw, tell, NULL};

@@ -1,0 +1,89 @@
+#include "screens/run_parts.h"
+
+#include "base/text.h"
+#include "cards/words.h"
+
+enum { NAME_COLUMNS = 10, STATE_COLUMNS = 6 };
+
+struct lane_look {
+    const char *state;
+    enum style style;
+};
+
+static struct lane_look look_of_lane(const struct app *app, int step)
+{
+    const struct run *run = &app->session.run;
+    if (step < 0)
+        return (struct lane_look){"done", STYLE_DONE};
+    if (step == app->pressed)
+        return (struct lane_look){"press", STYLE_SELECTED};
+    if (!(rig_running(&run->now.rig) >> step & 1))
+        return (struct lane_look){"wait", STYLE_PLAIN};
+    if (run_overdue_ms(run, step, app_now_ms(app)) > 0)
+        return (struct lane_look){"OVER", STYLE_OVERDUE};
+    if (run_only_when_seen(run, step))
+        return (struct lane_look){"see", STYLE_NEXT};
+    return (struct lane_look){"NOW", STYLE_NOW};
+}
+
+static void add_task(const struct app *app, int step, struct text *out)
+{
+    const struct run *run = &app->session.run;
+    words_step(run->rig->procedure, step, out);
+    if (!(rig_running(&run->now.rig) >> step & 1)) {
+        text_add(out, ": ");
+        words_not_yet(run, app->session.crew, step, out);
+    } else if (run_only_when_seen(run, step)) {
+        text_add(out, ", ");
+        words_when_seen(run, step, out);
+    }
+}
+
+static void draw_lane(const struct app *app, struct canvas *canvas, struct area area,
+                      int lane)
+{
+    const struct session *session = &app->session;
+    int step = run_lane_step(&session->run, lane);
+    struct lane_look look = look_of_lane(app, step);
+    canvas_printf(canvas, area.row, area.column, STYLE_KEY, "%c%d",
+                  lane == app->chosen_lane ? '>' : ' ', (lane + 1) % 10);
+    canvas_put_cut(canvas, area.row, area.column + 3, NAME_COLUMNS,
+                   lane == app->chosen_lane ? STYLE_SELECTED : STYLE_STRONG,
+                   session->crew->hands[session->bill.hand[lane]].name);
+    int at = area.column + 3 + NAME_COLUMNS + 1;
+    canvas_put_cut(canvas, area.row, at, STATE_COLUMNS - 1, look.style, look.state);
+    at += STATE_COLUMNS;
+    struct text holds = {0}, task = {0};
+    words_holds(&session->run, lane, &holds);
+    int end = area.column + area.columns, hold_columns = 0;
+    if (holds.at) {
+        hold_columns = area.columns / 4;
+        canvas_printf(canvas, area.row, end - hold_columns, STYLE_HOLDING, "holds %.*s",
+                      hold_columns - 6, holds.at);
+    }
+    if (step >= 0)
+        add_task(app, step, &task);
+    if (task.at)
+        canvas_put_cut(canvas, area.row, at, end - hold_columns - at - 1, STYLE_PLAIN,
+                       task.at);
+    text_free(&holds);
+    text_free(&task);
+}
+
+void run_draw_lanes(const struct app *app, struct canvas *canvas, struct area area)
+{
+    const struct session *session = &app->session;
+    int lanes = session->bill.lane_count, row = 0;
+    bool all = lanes <= area.rows;
+    /* where there is no room for all, first those with something to do */
+    for (int pass = 0; pass < 2; pass++)
+        for (int lane = 0; lane < lanes && row < area.rows; lane++) {
+            int step = run_lane_step(&session->run, lane);
+            bool busy = step >= 0 && rig_running(&session->run.now.rig) >> step & 1;
+            if (all ? pass == 1 : busy == (pass == 1))
+                continue;
+            draw_lane(app, canvas,
+                      (struct area){area.row + row, area.column, 1, area.columns}, lane);
+            row++;
+        }
+}

@@ -1,0 +1,231 @@
+/* The live run: the call big, the clock, who does what now, what must not be done yet. */
+#include "screens/run_parts.h"
+
+#include "base/text.h"
+#include "cards/words.h"
+
+#include <string.h>
+
+static enum style signal_style(enum signal signal)
+{
+    static const enum style styles[] = {STYLE_PLAIN, STYLE_NOTICE, STYLE_CAUTION,
+                                        STYLE_WARNING, STYLE_DANGER};
+    return styles[signal];
+}
+
+/* "Caller: "Trip!"  Fenna: "Tripped"". */
+static void add_who(const struct app *app, int due, struct text *out)
+{
+    const struct session *session = &app->session;
+    const struct step *step = &session->procedure->steps[due];
+    if (*step->call.say)
+        text_printf(out, "%s calls \"%s\"  ",
+                    session->procedure->plan->roles[step->call.by].words, step->call.say);
+    words_doers(&session->rig, &session->bill, session->crew, due, out);
+    text_add(out, " (");
+    words_roles(session->procedure->plan, step->roles, out);
+    text_add(out, ")");
+    if (*step->reply)
+        text_printf(out, " answers \"%s\"", step->reply);
+}
+
+static void add_waiting(const struct app *app, struct text *out)
+{
+    const struct run *run = &app->session.run;
+    int next = run_next_due(run);
+    if (next < 0)
+        return;
+    text_add(out, "Nobody can go on. ");
+    words_step(run->rig->procedure, next, out);
+    text_add(out, ": ");
+    words_not_yet(run, app->session.crew, next, out);
+}
+
+static void draw_who(const struct app *app, struct canvas *canvas, struct area area)
+{
+    const struct run *run = &app->session.run;
+    int due = run_due(run);
+    struct text who = {0};
+    if (run->now.phase == RUN_ON_HOLD)
+        text_add(&who, "Everybody freezes, lines stay tended. H goes on.");
+    else if (due >= 0)
+        add_who(app, due, &who);
+    else
+        add_waiting(app, &who);
+    if (who.at)
+        canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_STRONG, who.at);
+    text_free(&who);
+}
+
+static void draw_question(const struct app *app, struct canvas *canvas, struct area area)
+{
+    struct text question = {0};
+    words_question(&app->session.run, app->session.crew, &question);
+    text_add(&question, "  T too   E early");
+    canvas_wrap(canvas, area, STYLE_CAUTION, question.at);
+    text_free(&question);
+}
+
+static void draw_doing(const struct app *app, struct canvas *canvas, struct area area,
+                       int due)
+{
+    const struct run *run = &app->session.run;
+    const struct step *step = &run->rig->procedure->steps[due];
+    int warn_rows = step->warn.signal ? (area.rows + 1) / 2 : 0;
+    struct text doing = {0};
+    if (run_only_when_seen(run, due)) {
+        text_add(&doing, "Only ");
+        words_when_seen(run, due, &doing);
+        text_add(&doing, ". ");
+    }
+    text_add(&doing, step->doing);
+    if (area.rows > warn_rows)
+        canvas_wrap(
+            canvas,
+            (struct area){area.row, area.column, area.rows - warn_rows, area.columns},
+            STYLE_PLAIN, doing.at);
+    text_free(&doing);
+    if (!warn_rows)
+        return;
+    int row = area.row + area.rows - warn_rows;
+    int at = canvas_put(canvas, row, area.column, signal_style(step->warn.signal),
+                        signal_name(step->warn.signal));
+    text_printf(&doing, "%s %s", step->warn.say, step->warn.avoid);
+    canvas_wrap(
+        canvas,
+        (struct area){row, at + 1, warn_rows, area.column + area.columns - at - 1},
+        STYLE_PLAIN, doing.at);
+    text_free(&doing);
+}
+
+static void add_time_left(const struct app *app, int due, struct text *out)
+{
+    const struct run *run = &app->session.run;
+    int64_t now = app_now_ms(app);
+    int64_t over = run_overdue_ms(run, due, now);
+    if (over > 0) {
+        text_add(out, "  OVERDUE by ");
+        text_add_seconds(out, over);
+        text_add(out, " s");
+        return;
+    }
+    int64_t left = bill_slot_of(run->bill, due)->end_ms - run_plan_ms(run, now);
+    text_add(out, left >= 0 ? "  planned in " : "  behind the plan by ");
+    text_add_seconds(out, left >= 0 ? left : -left);
+    text_add(out, " s");
+}
+
+/* Afloat with no free hand to mark: what the plan says, never believed as made. */
+static void add_planned(const struct app *app, struct text *out)
+{
+    const struct run *run = &app->session.run;
+    int64_t plan = run_plan_ms(run, app_now_ms(app));
+    int due = run_due(run);
+    if (run->mode != RUN_AFLOAT)
+        return;
+    for (int i = 0; i < run->bill->slot_count; i++) {
+        const struct bill_slot *slot = &run->bill->slots[i];
+        if (slot->start_ms > plan || slot->end_ms <= plan || slot->step == due)
+            continue;
+        text_add(out, "  by plan: ");
+        words_step(run->rig->procedure, slot->step, out);
+        return;
+    }
+}
+
+static void draw_times(const struct app *app, struct canvas *canvas, struct area area)
+{
+    const struct run *run = &app->session.run;
+    int64_t now = app_now_ms(app);
+    int due = run_due(run);
+    struct text times = {0};
+    if (run->mode == RUN_WALK) {
+        text_add(&times, "Walk: no clock. Say it, do it, answer it.");
+    } else {
+        text_add(&times, "clock ");
+        text_add_seconds(&times, run_clock_ms(run, now));
+        text_add(&times, " of ");
+        text_add_seconds(&times, run->bill->total_ms);
+        text_add(&times, " s");
+        if (run_held_ms(run, now) > 0) {
+            text_add(&times, "  held ");
+            text_add_seconds(&times, run_held_ms(run, now));
+        }
+        if (due >= 0 && run->now.phase == RUN_LIVE)
+            add_time_left(app, due, &times);
+        add_planned(app, &times);
+    }
+    canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_PLAIN, times.at);
+    text_free(&times);
+}
+
+/* The two that hurt on nearly every card have a place that never moves. */
+static void draw_fixed(const struct app *app, struct canvas *canvas, struct area area)
+{
+    static const struct {
+        const char *step, *open, *made;
+        enum style style;
+    } fixed[] = {
+        {"stand-by", "STAND BY not answered", "stand by answered", STYLE_CAUTION},
+        {"heads", "HEADS not warned", "heads down", STYLE_DANGER}};
+    int at = area.column;
+    for (int i = 0; i < 2; i++) {
+        int step = procedure_step(app->session.procedure, fixed[i].step);
+        if (step < 0)
+            continue;
+        bool made = app->session.run.now.rig.done >> step & 1;
+        at = canvas_put(canvas, area.row, at, made ? STYLE_DONE : fixed[i].style,
+                        made ? fixed[i].made : fixed[i].open) +
+             3;
+    }
+}
+
+static void draw_middle(const struct app *app, struct canvas *canvas, struct area area)
+{
+    int due = run_due(&app->session.run);
+    if (app->session.run.now.question >= 0)
+        draw_question(app, canvas, area);
+    else if (due >= 0 && app->session.run.now.phase == RUN_LIVE)
+        draw_doing(app, canvas, area, due);
+}
+
+/* How the rows are shared out: the call and its line first, then the clock, then what is
+ * done, then the hands. */
+static void draw(struct app *app, struct canvas *canvas, struct area area)
+{
+    struct area inside = {area.row, 1, area.rows, area.columns - 2};
+    int lanes = app->session.bill.lane_count;
+    if (app->far) {
+        run_draw_call(app, canvas, inside);
+        return;
+    }
+    int call_rows = inside.rows >= 28 ? 12 : inside.rows >= 19 ? 8 : 4;
+    int spare = inside.rows - call_rows - 3 - lanes;
+    int middle = spare < 2 ? inside.rows >= 9 ? 2 : 1 : spare > 4 ? 4 : spare;
+    struct area call = {inside.row, inside.column, call_rows, inside.columns};
+    inside.row += run_draw_call(app, canvas, call);
+    draw_who(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
+    draw_middle(app, canvas, (struct area){inside.row, 1, middle, inside.columns});
+    inside.row += middle;
+    draw_times(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
+    draw_fixed(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
+    int left = area.row + area.rows - inside.row;
+    if (left > 0)
+        run_draw_lanes(app, canvas, (struct area){inside.row, 0, left, area.columns - 1});
+}
+
+static void tell(const struct app *app, struct text *out)
+{
+    const struct session *session = &app->session;
+    size_t waiting = session_waiting(session);
+    text_printf(out, "%s, %s, %s tack, ", session->procedure->title,
+                run_mode_name(session->run.mode), board_name(session->procedure->board));
+    if (session_unrecorded(session))
+        text_add(out, "NOT RECORDED");
+    else if (waiting)
+        text_printf(out, "NOT RECORDED YET: %zu", waiting);
+    else
+        text_add(out, "recorded");
+}
+
+const struct screen run_screen = {"Run", run_keys, draw, tell, run_digit};

@@ -57,9 +57,10 @@ static void draw_lane(const struct app *app, struct canvas *canvas, struct area 
     words_holds(&session->run, lane, &holds);
     int end = area.column + area.columns, hold_columns = 0;
     if (holds.at) {
-        hold_columns = area.columns / 4;
-        canvas_printf(canvas, area.row, end - hold_columns, STYLE_HOLDING, "holds %.*s",
-                      hold_columns - 6, holds.at);
+        hold_columns = area.columns * 3 / 10;
+        int from = canvas_put(canvas, area.row, end - hold_columns, STYLE_HOLDING,
+                              "holds ");
+        canvas_put_cut(canvas, area.row, from, end - from, STYLE_HOLDING, holds.at);
     }
     if (step >= 0)
         add_task(app, step, &task);

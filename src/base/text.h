@@ -25,18 +25,19 @@ void text_add_bytes(struct text *text, const char *bytes, size_t length);
 void text_printf(struct text *text, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* Appends milliseconds as seconds with one decimal, without the locale: 12345 -> "12.3". */
+/* Appends milliseconds as seconds with one decimal, without the locale: 12345 -> "12.3".
+ */
 void text_add_seconds(struct text *text, int64_t ms);
 
 /* JSON (RFC 8259), written in order into a text: commas and quoting are kept here.
  * Pass key NULL for elements of an array. */
 struct json {
     struct text *out;
-    bool comma;   /* a value stands before the next one at this depth */
+    bool comma; /* a value stands before the next one at this depth */
 };
 
-void json_open(struct json *json, const char *key, char bracket);  /* '{' or '[' */
-void json_close(struct json *json, char bracket);                  /* '}' or ']' */
+void json_open(struct json *json, const char *key, char bracket); /* '{' or '[' */
+void json_close(struct json *json, char bracket);                 /* '}' or ']' */
 void json_string(struct json *json, const char *key, const char *value);
 void json_integer(struct json *json, const char *key, int64_t value);
 void json_bool(struct json *json, const char *key, bool value);

@@ -96,7 +96,7 @@ enum logbook_wrote logbook_write_waiting(struct logbook *logbook, size_t *refuse
 bool logbook_make_file(const char *path, struct text *why);
 
 /* PATH as a file: URI, so that no name means anything special to the database. */
-void logbook_write_uri(const char *path, const char *query, struct text *out);
+void logbook_write_uri(const char *path, struct text *out);
 
 /* A write-ahead file with something in it stands beside PATH. */
 bool logbook_has_log(const char *path);
@@ -107,10 +107,6 @@ bool logbook_has_log(const char *path);
 struct schema_step {
     const char *sql;
 };
-
-/* The database at PATH can be told from its first bytes not to be ours, or to be newer;
- * found without opening it for writing.  False with the reason. */
-bool schema_peek(const char *path, struct text *why);
 
 /* An open database is empty or a sound logbook of a version we know. */
 bool schema_check(struct sqlite3 *db, struct text *why);

@@ -197,7 +197,7 @@ static bool set_up_writing(struct logbook *logbook, struct text *why)
 static bool open_database(struct logbook *logbook, const char *path, struct text *why)
 {
     struct text uri = {0};
-    logbook_write_uri(path, "", &uri);
+    logbook_write_uri(path, &uri);
     int code = sqlite3_open_v2(uri.at, &logbook->db,
                                SQLITE_OPEN_READWRITE | SQLITE_OPEN_URI |
                                    SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE,
@@ -245,7 +245,7 @@ struct logbook *logbook_open(const char *path, struct text *why)
         logbook_close(logbook);
         return NULL;
     }
-    if (!schema_peek(path, &reason) || !set_up(logbook, path, &reason)) {
+    if (!set_up(logbook, path, &reason)) {
         text_printf(why, "the logbook %s cannot be used: %s", path, reason.at);
         logbook_close(logbook);
         logbook = NULL;

@@ -84,14 +84,13 @@ bool logbook_make_file(const char *path, struct text *why)
     return made || refuse(why, "cannot protect the logbook", path);
 }
 
-void logbook_write_uri(const char *path, const char *query, struct text *out)
+void logbook_write_uri(const char *path, struct text *out)
 {
     text_add(out, "file:");
     if (*path != '/')
         text_add(out, "./");
     for (; *path; path++)
         text_printf(out, "%%%02X", (unsigned)(unsigned char)*path);
-    text_add(out, query);
 }
 
 bool logbook_has_log(const char *path)

@@ -131,24 +131,6 @@ static int ask_header(struct sqlite3 *db, int64_t *application, int64_t *version
     return code == SQLITE_OK ? ask(db, "PRAGMA user_version", version) : code;
 }
 
-bool schema_peek(const char *path, struct text *why)
-{
-    struct text uri = {0};
-    logbook_write_uri(path, "?mode=ro&immutable=1", &uri);
-    sqlite3 *db = NULL;
-    int64_t application = 0, version = 0;
-    int code = sqlite3_open_v2(uri.at, &db, SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, NULL);
-    if (code == SQLITE_OK)
-        code = ask_header(db, &application, &version);
-    /* Anything but a wrong file is left to the real opening to find. */
-    bool fits = code == SQLITE_OK       ? check_header(application, version, why)
-                : code == SQLITE_NOTADB ? refuse(why, db)
-                                        : true;
-    sqlite3_close(db);
-    text_free(&uri);
-    return fits;
-}
-
 static bool is_sound(struct sqlite3 *db)
 {
     sqlite3_stmt *statement = NULL;

@@ -14,9 +14,9 @@ enum sail_kind { SAIL_SYMMETRIC, SAIL_ASYMMETRIC, SAIL_CODE, SAIL_MAIN, SAIL_JIB
 struct sail {
     const char *name, *code; /* code: the file's own text */
     enum sail_kind kind;
-    double area_m2;                      /* or from the measurements below */
+    double area_m2;                         /* or from the measurements below */
     double luff_m, leech_m, foot_m, half_m; /* SLU, SLE, SFL, SHW */
-    double wind_least_kn, wind_most_kn;  /* true */
+    double wind_least_kn, wind_most_kn;     /* true */
     double angle_least_deg, angle_most_deg;
     struct span where;
 };

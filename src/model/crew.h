@@ -21,9 +21,9 @@ struct hand {
     const char *name;
     const struct knows *knows;
     uint8_t knows_count;
-    bool aboard;      /* today */
-    double pace_m_s;  /* on deck; 1.0 where not said */
-    double holds_n;   /* what the hand can hold on a bare line; 0: not said */
+    bool aboard;        /* today */
+    double pace_m_s;    /* on deck; 1.0 where not said */
+    double holds_n;     /* what the hand can hold on a bare line; 0: not said */
     const char *limits; /* in words, "" where none */
     struct span where;
 };

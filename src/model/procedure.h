@@ -35,15 +35,15 @@ struct warning {
 };
 
 struct step {
-    const char *name; /* trip */
+    const char *name;  /* trip */
     const char *doing; /* the sentence that says what is done */
     struct call call;
     const char *reply; /* "" : none */
     struct takes takes;
-    role_set roles;    /* more than one: a joint step of different hands */
-    uint8_t at;        /* station */
-    uint8_t hands;     /* 1 or 2, of each hand's two */
-    bool pilot;        /* a helm step any hand can do at the pilot */
+    role_set roles;         /* more than one: a joint step of different hands */
+    uint8_t at;             /* station */
+    uint8_t hands;          /* 1 or 2, of each hand's two */
+    bool pilot;             /* a helm step any hand can do at the pilot */
     step_set after;         /* must be finished before */
     step_set after_started; /* must be begun before */
     struct conditions wait; /* blocks */
@@ -88,7 +88,7 @@ struct procedure {
     const struct source *source;
     const struct rig_plan *plan;
     int hands_least, hands_usual;
-    double caution_kn, stop_kn;  /* true wind; 0: not said */
+    double caution_kn, stop_kn; /* true wind; 0: not said */
     const struct option *options;
     const struct step *steps;
     const struct check *checks;
@@ -110,6 +110,6 @@ step_set procedure_all_steps(const struct procedure *procedure);
 const char *family_name(enum family family);
 const char *signal_name(enum signal signal); /* "DANGER" ... */
 const char *hurts_name(enum hurts hurts);
-const char *board_name(enum board board);    /* "port", "starboard" */
+const char *board_name(enum board board); /* "port", "starboard" */
 
 #endif

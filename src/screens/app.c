@@ -199,6 +199,7 @@ bool app_open_session(struct app *app)
     app->has_session = true;
     app->pressed = app->chosen_lane = -1;
     app->farewell[0] = '\0';
+    pace_find(app->world.logbook, kit->procedure, &app->pace);
     return true;
 }
 
@@ -221,6 +222,7 @@ void app_resume(struct app *app)
     if (found && app->has_session) {
         app->session_arena = arena;
         app->mode = record.mode;
+        pace_find(app->world.logbook, procedure, &app->pace);
         enum run_phase phase = app->session.run.now.phase;
         app_go_to(app, phase == RUN_BRIEFING ? &brief_screen
                        : phase == RUN_OVER   ? &debrief_screen
@@ -234,6 +236,68 @@ void app_resume(struct app *app)
         arena_free(arena);
     }
     text_free(&why);
+}
+
+struct newest {
+    int64_t id;
+};
+
+static void take_newest(const struct logbook_run *record, void *payload)
+{
+    ((struct newest *)payload)->id = record->id;
+}
+
+/* Its options, where the procedure still has them. */
+static void take_stored_options(struct app *app, const struct procedure *stored)
+{
+    const struct procedure *procedure = app->kit.procedure;
+    app->option_count = procedure ? procedure->option_count : 0;
+    for (int i = 0; i < app->option_count; i++) {
+        app->option_on[i] = procedure->options[i].on;
+        for (int j = 0; j < stored->option_count; j++)
+            if (strcmp(stored->options[j].name, procedure->options[i].name) == 0)
+                app->option_on[i] = stored->options[j].on;
+    }
+}
+
+static void take_stored(struct app *app, const struct resumed *stored)
+{
+    int named = library_find(app->world.library, stored->record.procedure);
+    if (named >= 0)
+        app->procedure = app->at[PANE_PROCEDURES] = named;
+    app->board = stored->record.board;
+    app->mode = stored->record.mode;
+    app->pilot = stored->record.pilot;
+    for (int h = 0; h < app->world.crew->hand_count; h++) {
+        app->aboard[h] = false;
+        for (int lane = 0; lane < stored->bill.lane_count; lane++)
+            app->aboard[h] |= strcmp(stored->crew->hands[stored->bill.hand[lane]].name,
+                                     app->world.crew->hands[h].name) == 0;
+    }
+    app->option_count = 0;
+    app_load_kit(app);
+    take_stored_options(app, stored->procedure);
+    app_load_kit(app);
+}
+
+void app_same_again(struct app *app)
+{
+    struct arena *arena = arena_new();
+    struct diags *diags = diags_new(arena);
+    struct resumed *stored = arena_alloc(arena, sizeof *stored);
+    struct newest newest = {0};
+    struct text why = {0};
+    bool found = app->world.logbook &&
+                 logbook_each(app->world.logbook, 1, take_newest, &newest) && newest.id &&
+                 resume_read(app->world.logbook, newest.id, arena, diags, stored, &why);
+    if (found) {
+        take_stored(app, stored);
+        app_say(app, "As in the last run. Enter briefs.");
+    } else {
+        app_say(app, "There is no last run to take.");
+    }
+    text_free(&why);
+    arena_free(arena);
 }
 
 static void say_found(struct app *app, const struct run_event *event)

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "load/library.h"
 #include "model/boat.h"
+#include "screens/pace.h"
 #include "screens/screen.h"
 #include "screens/session.h"
 
@@ -70,6 +71,7 @@ struct app {
     struct session session;
     struct arena *session_arena; /* of a run taken up; NULL: it borrows the kit */
     bool has_session;
+    struct pace pace;
     int pressed;     /* step whose key is down and not stored yet; -1: none */
     int chosen_lane; /* for skip and catch-up; -1: the step that is due */
     bool far;        /* the call alone, for reading from far away */
@@ -122,6 +124,8 @@ void app_say(struct app *app, const char *format, ...)
 bool app_open_session(struct app *app);
 /* Takes up the newest run that is still open. */
 void app_resume(struct app *app);
+/* Chooses procedure, board, mode and hands of the newest run. */
+void app_same_again(struct app *app);
 /* Stores an event and says what came of it. */
 void app_do(struct app *app, enum run_kind kind, int step, int value, const char *text);
 /* Closes the run and goes to the muster. */

@@ -67,8 +67,16 @@ static void add_flags(const struct debrief_split *split, struct text *out)
         text_add(out, " skipped");
 }
 
+static void draw_tick(struct canvas *canvas, struct area area, int64_t at_ms,
+                      int64_t whole_ms, const char *tick)
+{
+    int column = area.column + (int)(at_ms * area.columns / whole_ms);
+    if (at_ms >= 0 && column < area.column + area.columns)
+        canvas_put(canvas, area.row, column, STYLE_PLAIN, tick);
+}
+
 static void draw_bar(struct canvas *canvas, struct area area,
-                     const struct debrief_split *split, int64_t whole_ms)
+                     const struct debrief_split *split, int64_t pace_ms, int64_t whole_ms)
 {
     if (split->split_ms < 0 || whole_ms <= 0 || area.columns < 4)
         return;
@@ -77,9 +85,8 @@ static void draw_bar(struct canvas *canvas, struct area area,
     int to = left + (int)(split->made_ms * half / whole_ms);
     canvas_bar(canvas, area.row, from, to > from ? to : from + 1,
                split->counts ? BAR_DONE : BAR_LATER, STYLE_DONE);
-    int tick = area.column + (int)(split->plan_made_ms * area.columns / whole_ms);
-    if (tick < area.column + area.columns)
-        canvas_put(canvas, area.row, tick, STYLE_PLAIN, "|");
+    draw_tick(canvas, area, split->plan_made_ms, whole_ms, "|");
+    draw_tick(canvas, area, pace_ms, whole_ms, "+");
 }
 
 static void draw_split(const struct app *app, struct canvas *canvas, struct area area,
@@ -108,7 +115,7 @@ static void draw_split(const struct app *app, struct canvas *canvas, struct area
                        STYLE_WARNING, text.at);
     else if (session->run.mode != RUN_WALK)
         draw_bar(canvas, (struct area){area.row, at, 1, area.column + area.columns - at},
-                 split, whole_ms);
+                 split, app->pace.made_ms[split->step], whole_ms);
     text_free(&text);
 }
 
@@ -173,9 +180,10 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     app->scroll = app->scroll > most ? most : app->scroll;
     app->scroll = app->scroll < 0 ? 0 : app->scroll;
     canvas_put_cut(canvas, rest.row, 1, rest.columns, STYLE_FAINT,
-                   "step            hand      seconds  one axis; | is the plan");
+                   "step            hand      seconds  one axis; | plan, + pace");
     int64_t whole =
         debrief.total_ms > debrief.plan_ms ? debrief.total_ms : debrief.plan_ms;
+    whole = app->pace.total_ms > whole ? app->pace.total_ms : whole;
     for (int i = app->scroll; i < debrief.split_count && i - app->scroll + 1 < rest.rows;
          i++)
         draw_split(app, canvas,

@@ -115,6 +115,23 @@ static void add_time_left(const struct app *app, int due, struct text *out)
     text_add(out, " s");
 }
 
+/* The newest timed mark against the same step of the pace. */
+static void add_pace(const struct app *app, struct text *out)
+{
+    const struct run *run = &app->session.run;
+    int newest = -1;
+    for (int s = 0; s < run->rig->procedure->step_count; s++)
+        if (run->now.steps[s].made_ms >= 0 && app->pace.made_ms[s] >= 0 &&
+            (newest < 0 || run->now.steps[s].made_ms > run->now.steps[newest].made_ms))
+            newest = s;
+    if (newest < 0)
+        return;
+    int64_t made = run->now.steps[newest].made_ms - run->now.go_ms - run->now.held_ms;
+    int64_t by = made - app->pace.made_ms[newest];
+    text_add(out, by > 0 ? "  pace +" : "  pace -");
+    text_add_seconds(out, by > 0 ? by : -by);
+}
+
 /* Afloat with no free hand to mark: what the plan says, never believed as made. */
 static void add_planned(const struct app *app, struct text *out)
 {
@@ -153,6 +170,7 @@ static void draw_times(const struct app *app, struct canvas *canvas, struct area
         }
         if (due >= 0 && run->now.phase == RUN_LIVE)
             add_time_left(app, due, &times);
+        add_pace(app, &times);
         add_planned(app, &times);
     }
     canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_PLAIN, times.at);

@@ -20,6 +20,8 @@ struct bill {
     role_set wears[LANES_MAX];
     struct bill_slot slots[STEPS_MAX]; /* by start, ties by the file's order */
     int32_t total_ms;
+    bool from_state;        /* begins from START, not from the procedure's begin */
+    struct rig_state start; /* its tenders are lanes of this bill */
 };
 
 enum bill_verdict {
@@ -43,8 +45,9 @@ struct bill_why {
 /* Settings of the search. */
 struct bill_wish {
     bool pilot;
-    int8_t pinned[HANDS_MAX]; /* role each hand must wear; -1: free */
-    uint32_t plays_max;       /* the bound; 0: the usual one */
+    int8_t pinned[HANDS_MAX];      /* role each hand must wear; -1: free */
+    uint32_t plays_max;            /* the bound; 0: the usual one */
+    const struct rig_state *start; /* begin here, as rig_start_from; NULL: at the begin */
 };
 
 void bill_wish_start(struct bill_wish *wish);

@@ -121,6 +121,9 @@ static bool play_lanes(struct assign *a, const role_set *lane_wears, const int *
     a->played = (struct played){.stuck_step = -1};
     if (!rig_make(rig, a->procedure, lane_of_role, lanes, a->wish->pilot))
         return false;
+    if (a->wish->start)
+        rig_start_from(rig, a->wish->start);
+    play.begins_wrong = a->wish->start != NULL;
     for (int s = 0; s < a->procedure->step_count; s++)
         play.takes_ms[s] = takes_ms(&a->procedure->steps[s], slow >> s & 1);
     play_prepare(&play);
@@ -179,7 +182,8 @@ static int lanes_in_order(const struct assign *a, role_set lane_wears[LANES_MAX]
 }
 
 static void fill_bill(const struct assign *a, const role_set *lane_wears,
-                      const int *lane_hand, int lanes, struct bill *out)
+                      const int *lane_hand, int lanes, const struct rig *rig,
+                      struct bill *out)
 {
     *out = (struct bill){.lane_count = (uint8_t)lanes,
                          .slot_count = (uint8_t)a->played.slot_count,
@@ -190,6 +194,8 @@ static void fill_bill(const struct assign *a, const role_set *lane_wears,
         out->wears[lane] = lane_wears[lane];
     }
     memcpy(out->slots, a->played.slots, sizeof out->slots);
+    out->from_state = a->wish->start != NULL;
+    out->start = rig->start;
 }
 
 static bool try_leaf(struct assign *a, struct bill *out)
@@ -205,7 +211,7 @@ static bool try_leaf(struct assign *a, struct bill *out)
     struct rig rig;
     if (!play_lanes(a, lane_wears, lane_hand, lanes, &rig))
         return false;
-    fill_bill(a, lane_wears, lane_hand, lanes, out);
+    fill_bill(a, lane_wears, lane_hand, lanes, &rig, out);
     return true;
 }
 

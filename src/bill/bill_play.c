@@ -50,27 +50,50 @@ int32_t play_walk_ms(const struct play *play, int lane, int from, int to)
     return to_grid(metres / play->pace_m_s[lane] * 1000);
 }
 
+/* The first finding of AFTER that is not in BEFORE; NULL where there is none. */
+static const struct finding *first_new(const struct findings *before,
+                                       const struct findings *after)
+{
+    for (int i = 0; i < after->count; i++) {
+        const struct finding *one = &after->at[i];
+        bool old = false;
+        for (int j = 0; j < before->count && !old; j++)
+            old = before->at[j].kind == one->kind && before->at[j].index == one->index &&
+                  before->at[j].other == one->other;
+        if (!old)
+            return one;
+    }
+    return NULL;
+}
+
 bool play_may_start(const struct rig *rig, const struct rig_state *state, int step,
                     struct finding *out)
 {
-    struct findings found = {0};
+    struct findings before = {0}, found = {0};
     rig_find_start(rig, state, step, &found);
     struct rig_state next = *state;
     rig_begin(rig, &next, step);
     rig_find(rig, &next, &found);
-    if (found.count && out)
-        *out = found.at[0];
-    return found.count == 0;
+    if (!found.count)
+        return true;
+    rig_find(rig, state, &before);
+    const struct finding *new = first_new(&before, &found);
+    if (new &&out)
+        *out = *new;
+    return !new;
 }
 
 bool play_may_finish(const struct rig *rig, const struct rig_state *state, int step)
 {
-    struct findings found = {0};
+    struct findings before = {0}, found = {0};
     rig_find_finish(rig, state, step, &found);
     struct rig_state next = *state;
     rig_end(rig, &next, step);
     rig_find(rig, &next, &found);
-    return found.count == 0;
+    if (!found.count)
+        return true;
+    rig_find(rig, state, &before);
+    return !first_new(&before, &found);
 }
 
 /* The moving parts of a timed play. */
@@ -82,12 +105,23 @@ struct clockwork {
     uint8_t stands[LANES_MAX];
 };
 
-static void wind_up(const struct play *play, struct clockwork *clock)
+/* Steps done before the begin stand in the bill at 0; those begun start again there. */
+static void wind_up(const struct play *play, struct clockwork *clock, struct played *out)
 {
     *clock = (struct clockwork){0};
+    *out = (struct played){.stuck_step = -1};
     rig_start(play->rig, &clock->state);
     for (int lane = 0; lane < play->rig->lane_count; lane++)
         clock->stands[lane] = play->home[lane];
+    step_set done = clock->state.done | clock->state.skipped;
+    step_set begun = done | clock->state.begun;
+    for (int s = 0; s < play->rig->procedure->step_count; s++) {
+        if (!(begun >> s & 1))
+            continue;
+        clock->ends_ms[s] = done >> s & 1 ? 0 : play->takes_ms[s];
+        out->slots[out->slot_count++] =
+            (struct bill_slot){(uint8_t)s, 0, clock->ends_ms[s]};
+    }
 }
 
 /* When the hands of STEP can be where it is done. */
@@ -190,8 +224,7 @@ static int32_t next_end_ms(const struct play *play, const struct clockwork *cloc
 void play_greedy(const struct play *play, struct played *out)
 {
     struct clockwork clock;
-    wind_up(play, &clock);
-    *out = (struct played){.stuck_step = -1};
+    wind_up(play, &clock, out);
     while (finish_due(play, &clock, out)) {
         if (rig_ended(play->rig, &clock.state)) {
             out->ended = !rig_short_of_goal(play->rig, &clock.state);
@@ -213,8 +246,7 @@ void play_time(const struct play *play, const struct play_event *order, int coun
                struct played *out)
 {
     struct clockwork clock;
-    wind_up(play, &clock);
-    *out = (struct played){.stuck_step = -1};
+    wind_up(play, &clock, out);
     for (int i = 0; i < count; i++) {
         int s = order[i].step;
         int32_t ms = order[i].finish ? clock.ends_ms[s] : arrival_ms(play, &clock, s);

@@ -137,7 +137,7 @@ enum play_search play_search(const struct play *play, struct arena *arena,
     rig_start(play->rig, &state);
     struct findings found = {0};
     rig_find(play->rig, &state, &found);
-    if (found.count)
+    if (found.count && !play->begins_wrong)
         return PLAY_NO_ORDER; /* wrong before anybody moves */
     enum play_search result = go_on(&search, &state);
     *count = search.depth;

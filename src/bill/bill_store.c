@@ -26,6 +26,8 @@ void bill_rig(const struct bill *bill, const struct procedure *procedure, struct
         rig_make(out, procedure, lane_of_role, bill->lane_count, bill->pilot);
     assert(joint_fits);
     (void)joint_fits;
+    if (bill->from_state)
+        out->start = bill->start;
     for (int lane = 0; lane < bill->lane_count; lane++) {
         uint8_t steps[STEPS_MAX];
         int count = 0;
@@ -36,7 +38,32 @@ void bill_rig(const struct bill *bill, const struct procedure *procedure, struct
     }
 }
 
-/* One line each: `pilot yes|no`, `hand NAME: role role`, `slot STEP START END`. */
+static void write_start(const struct bill *bill, const struct procedure *procedure,
+                        struct text *out)
+{
+    const struct rig_plan *plan = procedure->plan;
+    const struct rig_state *start = &bill->start;
+    for (int p = 0; p < plan->part_count; p++) {
+        if (procedure->begin[p].values)
+            text_printf(out, "part %s %s\n", plan->parts[p].name,
+                        plan->parts[p].values[start->part[p]].name);
+        if (start->tender[p] >= 0)
+            text_printf(out, "tends %s %d %d\n", plan->parts[p].name, start->tender[p],
+                        start->tending[p]);
+    }
+    for (int s = 0; s < procedure->step_count; s++) {
+        const char *how = start->done >> s & 1      ? "done"
+                          : start->begun >> s & 1   ? "begun"
+                          : start->skipped >> s & 1 ? "skipped"
+                                                    : NULL;
+        if (how)
+            text_printf(out, "%s %s\n", how, procedure->steps[s].name);
+    }
+}
+
+/* One line each: `pilot yes|no`, `hand NAME: role role`, `slot STEP START END`; and for a
+ * bill that begins from a state `from state`, `part NAME VALUE`, `tends LINE LANE
+ * TENDING`, `done STEP`, `begun STEP`, `skipped STEP`. */
 void bill_write(const struct bill *bill, const struct procedure *procedure,
                 const struct crew *crew, struct text *out)
 {
@@ -51,6 +78,10 @@ void bill_write(const struct bill *bill, const struct procedure *procedure,
     for (int i = 0; i < bill->slot_count; i++)
         text_printf(out, "slot %s %d %d\n", procedure->steps[bill->slots[i].step].name,
                     bill->slots[i].start_ms, bill->slots[i].end_ms);
+    if (bill->from_state) {
+        text_add(out, "from state\n");
+        write_start(bill, procedure, out);
+    }
 }
 
 static int find_hand(const struct crew *crew, const char *name, size_t length)
@@ -110,6 +141,73 @@ static bool read_slot(const char *line, const struct procedure *procedure,
     return true;
 }
 
+static bool read_part(const char *line, const struct procedure *procedure,
+                      struct bill *out)
+{
+    char name[64], value[64];
+    if (sscanf(line, "%63s %63s", name, value) != 2)
+        return false;
+    int part = rig_plan_part(procedure->plan, name);
+    int v = part < 0 ? -1 : part_find_value(&procedure->plan->parts[part], value);
+    if (v < 0)
+        return false;
+    out->start.part[part] = (uint8_t)v;
+    return true;
+}
+
+static bool read_tends(const char *line, const struct procedure *procedure,
+                       struct bill *out)
+{
+    char name[64];
+    int lane, tending;
+    if (sscanf(line, "%63s %d %d", name, &lane, &tending) != 3)
+        return false;
+    int part = rig_plan_part(procedure->plan, name);
+    bool fits = tending >= STEPS_MAX ? tending - STEPS_MAX < procedure->tended_count
+                                     : tending >= 0 && tending < procedure->step_count;
+    if (part < 0 || !fits || lane < 0 || lane >= out->lane_count)
+        return false;
+    out->start.tender[part] = (int8_t)lane;
+    out->start.tending[part] = (uint8_t)tending;
+    return true;
+}
+
+static void start_state(const struct procedure *procedure, struct bill *out)
+{
+    out->from_state = true;
+    for (int p = 0; p < procedure->plan->part_count; p++)
+        out->start.part[p] = procedure->begin[p].first;
+    memset(out->start.tender, -1, sizeof out->start.tender);
+    memset(out->start.taker, -1, sizeof out->start.taker);
+}
+
+static bool read_step_state(const char *line, const struct procedure *procedure,
+                            struct bill *out)
+{
+    const char *space = strchr(line, ' ');
+    int step = space ? procedure_step(procedure, space + 1) : -1;
+    if (step < 0)
+        return false;
+    step_set bit = (step_set)1 << step;
+    out->start.begun |= *line != 's' ? bit : 0;
+    out->start.done |= *line == 'd' ? bit : 0;
+    out->start.skipped |= *line == 's' ? bit : 0;
+    return true;
+}
+
+static bool read_state_line(const char *line, const struct procedure *procedure,
+                            struct bill *out)
+{
+    if (strncmp(line, "part ", 5) == 0)
+        return read_part(line + 5, procedure, out);
+    if (strncmp(line, "tends ", 6) == 0)
+        return read_tends(line + 6, procedure, out);
+    if (strncmp(line, "done ", 5) == 0 || strncmp(line, "begun ", 6) == 0 ||
+        strncmp(line, "skipped ", 8) == 0)
+        return read_step_state(line, procedure, out);
+    return *line == '\0';
+}
+
 static bool read_line(const char *line, const struct procedure *procedure,
                       const struct crew *crew, struct bill *out)
 {
@@ -121,7 +219,11 @@ static bool read_line(const char *line, const struct procedure *procedure,
         return read_hand(line + 5, procedure, crew, out);
     if (strncmp(line, "slot ", 5) == 0)
         return read_slot(line + 5, procedure, out);
-    return *line == '\0';
+    if (strcmp(line, "from state") == 0) {
+        start_state(procedure, out);
+        return true;
+    }
+    return out->from_state ? read_state_line(line, procedure, out) : *line == '\0';
 }
 
 static bool wears_everything(const struct bill *bill, const struct procedure *procedure)

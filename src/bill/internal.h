@@ -17,6 +17,7 @@ struct play {
         rest_ms[STEPS_MAX]; /* longest way from the step's start to the end: priority */
     double pace_m_s[LANES_MAX];
     uint8_t home[LANES_MAX]; /* station where the lane stands at the go */
+    bool begins_wrong;       /* begins from a state that may break a rule already */
 };
 
 /* How a play ended. */
@@ -35,7 +36,8 @@ void play_prepare(struct play *play);
 /* Walking time between two stations for LANE, on the grid. */
 int32_t play_walk_ms(const struct play *play, int lane, int from, int to);
 
-/* Starting STEP now breaks nothing; OUT gets the first finding where it does. */
+/* Starting STEP now breaks nothing that is not broken already (a recovery may begin in a
+ * state that breaks a rule); OUT gets the first new finding where it does. */
 bool play_may_start(const struct rig *rig, const struct rig_state *state, int step,
                     struct finding *out);
 bool play_may_finish(const struct rig *rig, const struct rig_state *state, int step);

@@ -23,6 +23,14 @@ struct rig_card {
     uint8_t steps[STEPS_MAX];
 };
 
+struct rig_state {
+    step_set begun, done, skipped; /* done is part of begun, skipped is in neither */
+    uint8_t part[PARTS_MAX];       /* value of each part */
+    int8_t tender[PARTS_MAX];      /* lane that tends the line; -1: nobody */
+    int8_t taker[PARTS_MAX];       /* lane that takes it over just now; -1: nobody */
+    uint8_t tending[PARTS_MAX];    /* by which step; STEPS_MAX + i: by begin's i-th */
+};
+
 struct rig {
     const struct rig_plan *plan;
     const struct procedure *procedure;
@@ -32,14 +40,7 @@ struct rig {
     int8_t helm_lane;               /* -1: nobody, or the pilot steers */
     lane_set lanes_of_step[STEPS_MAX];
     struct rig_card cards[CARDS_MAX];
-};
-
-struct rig_state {
-    step_set begun, done, skipped; /* done is part of begun, skipped is in neither */
-    uint8_t part[PARTS_MAX];       /* value of each part */
-    int8_t tender[PARTS_MAX];      /* lane that tends the line; -1: nobody */
-    int8_t taker[PARTS_MAX];       /* lane that takes it over just now; -1: nobody */
-    uint8_t tending[PARTS_MAX];    /* by which step; STEPS_MAX + i: by begin's i-th */
+    struct rig_state start; /* where it all begins; see rig_start_from */
 };
 
 enum finding_kind {
@@ -82,7 +83,12 @@ bool rig_make(struct rig *out, const struct procedure *procedure,
 /* Replaces the cards of LANE by one merged card of COUNT steps in that order. */
 void rig_set_card(struct rig *rig, int lane, const uint8_t *steps, int count);
 
-/* The state at the procedure's begin: the first value of each part. */
+/* Begins from another state than the procedure's own: parts, and steps already done or
+ * begun.  Each line that is tended in STATE is tended by whoever now wears the role of
+ * that tending. */
+void rig_start_from(struct rig *rig, const struct rig_state *state);
+
+/* The state at the begin: the first value of each part, or that of rig_start_from. */
 void rig_start(const struct rig *rig, struct rig_state *out);
 
 /* The steps that may start now. */

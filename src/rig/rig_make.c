@@ -45,6 +45,43 @@ static int find_helm_lane(const struct rig *rig)
     return -1;
 }
 
+static void fill_start(struct rig *rig)
+{
+    const struct procedure *procedure = rig->procedure;
+    struct rig_state *start = &rig->start;
+    for (int p = 0; p < rig->plan->part_count; p++)
+        start->part[p] = procedure->begin[p].first;
+    memset(start->tender, -1, sizeof start->tender);
+    memset(start->taker, -1, sizeof start->taker);
+    for (int i = 0; i < procedure->tended_count; i++) {
+        const struct begin_tended *held = &procedure->tended[i];
+        start->tender[held->tending.line] = rig->lane_of_role[held->role];
+        start->tending[held->tending.line] = (uint8_t)(STEPS_MAX + i);
+    }
+}
+
+/* The lane that wears the role of a tending: of begin's, or of the step that took it. */
+static int8_t lane_of_tending(const struct rig *rig, int tending)
+{
+    const struct procedure *procedure = rig->procedure;
+    if (tending >= STEPS_MAX)
+        return rig->lane_of_role[procedure->tended[tending - STEPS_MAX].role];
+    for (int role = 0; role < ROLES_MAX; role++)
+        if (procedure->steps[tending].roles >> role & 1)
+            return rig->lane_of_role[role];
+    return -1;
+}
+
+void rig_start_from(struct rig *rig, const struct rig_state *state)
+{
+    rig->start = *state;
+    for (int line = 0; line < rig->plan->part_count; line++) {
+        rig->start.taker[line] = -1;
+        if (state->tender[line] >= 0)
+            rig->start.tender[line] = lane_of_tending(rig, state->tending[line]);
+    }
+}
+
 bool rig_make(struct rig *out, const struct procedure *procedure,
               const int8_t lane_of_role[ROLES_MAX], int lane_count, bool pilot)
 {
@@ -56,6 +93,7 @@ bool rig_make(struct rig *out, const struct procedure *procedure,
     memcpy(out->lane_of_role, lane_of_role, sizeof out->lane_of_role);
     out->helm_lane = (int8_t)find_helm_lane(out);
     fill_role_cards(out);
+    fill_start(out);
     return fill_lanes(out);
 }
 

@@ -26,17 +26,7 @@ bool rig_ended(const struct rig *rig, const struct rig_state *state)
 
 void rig_start(const struct rig *rig, struct rig_state *out)
 {
-    const struct procedure *procedure = rig->procedure;
-    *out = (struct rig_state){0};
-    for (int p = 0; p < rig->plan->part_count; p++)
-        out->part[p] = procedure->begin[p].first;
-    memset(out->tender, -1, sizeof out->tender);
-    memset(out->taker, -1, sizeof out->taker);
-    for (int i = 0; i < procedure->tended_count; i++) {
-        const struct begin_tended *held = &procedure->tended[i];
-        out->tender[held->tending.line] = rig->lane_of_role[held->role];
-        out->tending[held->tending.line] = (uint8_t)(STEPS_MAX + i);
-    }
+    *out = rig->start;
 }
 
 bool rig_holds(const struct rig_state *state, const struct conditions *conditions)

@@ -34,7 +34,7 @@ static int newest_to_undo(const struct run *run)
 static bool can_undo(const struct run *run)
 {
     return run->now.phase != RUN_BRIEFING && run->now.outcome != RUN_WAS_STOPPED &&
-           newest_to_undo(run) >= 0;
+           run->now.outcome != RUN_WAS_BROKEN_OFF && newest_to_undo(run) >= 0;
 }
 
 static bool is_live(const struct run *run)
@@ -73,6 +73,10 @@ static bool means_something(const struct run *run, const struct run_event *event
         return is_live(run);
     case RUN_STOPPED:
         return now->phase != RUN_OVER;
+    case RUN_BROKEN_OFF:
+        return is_live(run) && event->value < run->rig->plan->mishap_count;
+    case RUN_LINKED:
+        return now->phase == RUN_BRIEFING && run->event_count == 0;
     case RUN_NOTED:
     case RUN_RESUMED:
     case RUN_OVERBOARD:

@@ -30,7 +30,9 @@ enum run_kind {
     RUN_ALL_MADE = 13, /* afloat without marks: everything made, untimed */
     RUN_RESUMED = 14, /* after a gap; value 1: the boot was another one, times reckoned */
     RUN_STOPPED = 15, /* stopped by the crew */
-    RUN_OVERBOARD = 16, /* person overboard: time stamped */
+    RUN_OVERBOARD = 16,  /* person overboard: time stamped */
+    RUN_BROKEN_OFF = 17, /* value: the mishap that befell the rig, -1 none; text: why */
+    RUN_LINKED = 18,     /* the first event of a run that goes on from another; text */
     /* what follows from the others, made by the engine */
     RUN_RECKONED = 32,  /* step begun at the first moment it could */
     RUN_FOUND = 33,     /* a rule broken: step is the finding's index, value its kind */
@@ -44,7 +46,7 @@ struct run_event {
     int64_t at_ms; /* since the run was opened */
     uint8_t kind, step;
     int16_t value;
-    char text[RUN_TEXT_MAX]; /* RUN_NOTED; else empty */
+    char text[RUN_TEXT_MAX]; /* words of the event; else empty */
 };
 
 enum run_phase { RUN_BRIEFING, RUN_LIVE, RUN_ON_HOLD, RUN_OVER };
@@ -54,7 +56,8 @@ enum run_outcome {
     RUN_DONE,        /* at the goal */
     RUN_NOT_AT_GOAL, /* all made, not at the goal */
     RUN_WAS_STOPPED,
-    RUN_UNTIMED /* ended by RUN_ALL_MADE */
+    RUN_UNTIMED,       /* ended by RUN_ALL_MADE */
+    RUN_WAS_BROKEN_OFF /* by a mishap or a lost hand; a linked run goes on */
 };
 
 enum run_step_flag {

@@ -151,8 +151,8 @@ const char *run_mode_name(enum run_mode mode)
 
 const char *run_outcome_name(enum run_outcome outcome)
 {
-    static const char *const names[] = {"open", "done", "not at the goal", "stopped",
-                                        "done, untimed"};
+    static const char *const names[] = {"open",    "done",          "not at the goal",
+                                        "stopped", "done, untimed", "broken off"};
     return names[outcome];
 }
 
@@ -191,6 +191,10 @@ const char *run_kind_name(enum run_kind kind)
         return "stopped";
     case RUN_OVERBOARD:
         return "person-overboard";
+    case RUN_BROKEN_OFF:
+        return "broken-off";
+    case RUN_LINKED:
+        return "linked";
     case RUN_RECKONED:
         return "reckoned";
     case RUN_FOUND:

@@ -40,8 +40,11 @@ void run_fold_start(const struct run *run, struct run_view *view)
                               .question = -1,
                               .overboard_ms = -1};
     rig_start(run->rig, &view->rig);
-    for (int s = 0; s < STEPS_MAX; s++)
-        view->steps[s] = (struct run_step){.begun_ms = -1, .made_ms = -1};
+    for (int s = 0; s < STEPS_MAX; s++) {
+        bool before = (view->rig.begun | view->rig.skipped) >> s & 1;
+        view->steps[s] = (struct run_step){
+            .begun_ms = -1, .made_ms = -1, .flags = before ? RUN_STEP_UNTIMED : 0};
+    }
 }
 
 static void note_finding(struct folding *f, const struct finding *finding, int step)
@@ -325,6 +328,22 @@ static step_set skipped_ever(const struct run *run)
     return set;
 }
 
+/* A run that begins from a state has steps running at its go. */
+static void begin_running(struct folding *f)
+{
+    step_set running = rig_running(&f->view->rig);
+    for (int s = 0; s < f->run->rig->procedure->step_count; s++)
+        if (running >> s & 1)
+            f->view->steps[s].begun_ms = f->at_ms;
+}
+
+static void break_off(struct folding *f, int mishap)
+{
+    if (mishap >= 0)
+        rig_apply(&f->view->rig, &f->run->rig->plan->mishaps[mishap].sets);
+    close_run(f, RUN_WAS_BROKEN_OFF);
+}
+
 static void fold_live(struct folding *f, int i)
 {
     struct run_view *view = f->view;
@@ -336,6 +355,7 @@ static void fold_live(struct folding *f, int i)
     case RUN_GO:
         view->phase = RUN_LIVE;
         view->go_ms = event->at_ms;
+        begin_running(f);
         view->overruled = (uint8_t)event->value;
         break;
     case RUN_MADE:
@@ -375,10 +395,14 @@ static void fold_live(struct folding *f, int i)
     case RUN_STOPPED:
         close_run(f, RUN_WAS_STOPPED);
         break;
+    case RUN_BROKEN_OFF:
+        break_off(f, event->value);
+        break;
     case RUN_OVERBOARD:
         if (view->overboard_ms < 0)
             view->overboard_ms = event->at_ms;
         break;
+    case RUN_LINKED:
     case RUN_TOO: /* was seen when its mark was folded */
     case RUN_RECKONED:
     case RUN_FOUND:

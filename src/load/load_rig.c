@@ -5,7 +5,7 @@
 
 struct raw_rig {
     const char *name, *title;
-    const struct node *format, *parts, *stations, *roles, *gear, *mishaps, *rules;
+    const struct node *format, *parts, *stations, *roles, *gear, *mishaps, *rules, *lee;
 };
 
 #define AT(member) offsetof(struct raw_rig, member)
@@ -13,6 +13,7 @@ static const struct field rig_fields[] = {
     {"format", FIELD_ANY, OPTIONAL, AT(format), NULL, NULL},
     {"rig", FIELD_NAME, REQUIRED, AT(name), NULL, NULL},
     {"title", FIELD_TEXT, REQUIRED, AT(title), NULL, NULL},
+    {"lee", FIELD_SCALAR, OPTIONAL, AT(lee), NULL, NULL},
     {"parts", FIELD_MAP, REQUIRED, AT(parts), NULL, NULL},
     {"stations", FIELD_MAP, REQUIRED, AT(stations), NULL, NULL},
     {"roles", FIELD_MAP, REQUIRED, AT(roles), NULL, NULL},
@@ -166,6 +167,7 @@ const struct rig_plan *load_rig(const struct source *source, enum board board,
     load.plan = &build->plan;
     load_read_stations(build, raw.stations);
     load_read_parts(build, raw.parts);
+    build->plan.lee_part = (int8_t)(raw.lee ? load_find_part(&load, raw.lee) : -1);
     read_roles(build, raw.roles);
     read_gear(build, raw.gear);
     read_mishaps(build, raw.mishaps);

@@ -71,6 +71,7 @@ struct rig_plan {
     const struct gear *gear;
     const struct mishap *mishaps;
     struct rules rules;
+    int8_t lee_part; /* its value "port" or "starboard" is the lee side: the boom; -1 */
     uint8_t part_count, station_count, role_count, gear_count, mishap_count;
 };
 

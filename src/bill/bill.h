@@ -45,8 +45,8 @@ struct bill_why {
 /* Settings of the search. */
 struct bill_wish {
     bool pilot;
-    int8_t pinned[HANDS_MAX];      /* role each hand must wear; -1: free */
-    uint32_t plays_max;            /* the bound; 0: the usual one */
+    int8_t hand_of_role[ROLES_MAX]; /* the hand who must wear the role; -1: free */
+    uint32_t plays_max;             /* the bound; 0: the usual one */
     const struct rig_state *start; /* begin here, as rig_start_from; NULL: at the begin */
 };
 

@@ -30,7 +30,7 @@ struct assign {
 void bill_wish_start(struct bill_wish *wish)
 {
     *wish = (struct bill_wish){0};
-    memset(wish->pinned, -1, sizeof wish->pinned);
+    memset(wish->hand_of_role, -1, sizeof wish->hand_of_role);
 }
 
 static bool needs_grade(const struct assign *a, int role)
@@ -47,9 +47,8 @@ static bool is_candidate(const struct assign *a, int hand, int role)
 {
     if (!a->crew->hands[hand].aboard)
         return false;
-    for (int h = 0; h < a->crew->hand_count; h++)
-        if (a->wish->pinned[h] == role && a->crew->hands[h].aboard)
-            return h == hand;
+    if (a->wish->hand_of_role[role] >= 0)
+        return a->wish->hand_of_role[role] == hand;
     return !needs_grade(a, role) || grade_of(a, hand, role) != GRADE_NONE;
 }
 

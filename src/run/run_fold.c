@@ -30,6 +30,14 @@ bool run_can_be_undone(enum run_kind kind)
            kind == RUN_ALL_MADE;
 }
 
+static part_set parts_of(const struct effects *effects)
+{
+    part_set parts = 0;
+    for (int i = 0; i < effects->count; i++)
+        parts |= (part_set)1 << effects->at[i].part;
+    return parts;
+}
+
 void run_fold_start(const struct run *run, struct run_view *view)
 {
     *view = (struct run_view){.phase = RUN_BRIEFING,
@@ -64,14 +72,6 @@ static void note_findings(struct folding *f, const struct findings *found, int s
 {
     for (int i = 0; i < found->count; i++)
         note_finding(f, &found->at[i], step);
-}
-
-static part_set parts_of(const struct effects *effects)
-{
-    part_set parts = 0;
-    for (int i = 0; i < effects->count; i++)
-        parts |= (part_set)1 << effects->at[i].part;
-    return parts;
 }
 
 static void begin(struct folding *f, int s, bool reckoned)

@@ -156,8 +156,12 @@ static void drop_session(struct app *app)
     if (app->has_session)
         session_close(&app->session);
     app->has_session = false;
-    arena_free(app->session_arena);
-    app->session_arena = NULL;
+    while (app->session_arena_count)
+        arena_free(app->session_arenas[--app->session_arena_count]);
+    arena_free(app->recover_arena);
+    app->recover_arena = NULL;
+    app->offers = NULL;
+    app->overboard_hidden = false;
 }
 
 void app_end(struct app *app)
@@ -166,15 +170,35 @@ void app_end(struct app *app)
     drop_kit(app);
 }
 
-static const char *options_text(struct app *app)
+static const char *options_text(const struct procedure *procedure, struct arena *arena)
 {
-    const struct procedure *procedure = app->kit.procedure;
     const char *text = "";
     for (int i = 0; i < procedure->option_count; i++)
-        text = arena_printf(app->kit.arena, "%s%s%s=%s", text, i ? " " : "",
+        text = arena_printf(arena, "%s%s%s=%s", text, i ? " " : "",
                             procedure->options[i].name,
                             procedure->options[i].on ? "yes" : "no");
     return text;
+}
+
+static void open_with(struct app *app, const struct procedure *procedure,
+                      const struct crew *crew, const struct bill *bill,
+                      enum run_mode mode, struct arena *arena)
+{
+    const struct session_start start = {.procedure = procedure,
+                                        .crew = crew,
+                                        .bill = bill,
+                                        .mode = mode,
+                                        .options = options_text(procedure, arena),
+                                        .boat_text = app->world.boat->source->at,
+                                        .wind = app->wind,
+                                        .proof = "not proved",
+                                        .version = app->world.version,
+                                        .boot_id = app->world.boot_id};
+    session_open(&app->session, &start, app->world.logbook, app->world.clock);
+    app->has_session = true;
+    app->pressed = app->chosen_lane = -1;
+    app->farewell[0] = '\0';
+    pace_find(app->world.logbook, procedure, &app->pace);
 }
 
 bool app_open_session(struct app *app)
@@ -185,22 +209,99 @@ bool app_open_session(struct app *app)
         return false;
     }
     drop_session(app);
-    const struct session_start start = {.procedure = kit->procedure,
-                                        .crew = &kit->crew,
-                                        .bill = &kit->bill,
-                                        .mode = app->mode,
-                                        .options = options_text(app),
-                                        .boat_text = app->world.boat->source->at,
-                                        .wind = app->wind,
-                                        .proof = "not proved",
-                                        .version = app->world.version,
-                                        .boot_id = app->world.boot_id};
-    session_open(&app->session, &start, app->world.logbook, app->world.clock);
-    app->has_session = true;
-    app->pressed = app->chosen_lane = -1;
-    app->farewell[0] = '\0';
-    pace_find(app->world.logbook, kit->procedure, &app->pace);
+    open_with(app, kit->procedure, &kit->crew, &kit->bill, app->mode, kit->arena);
     return true;
+}
+
+/* Who must take a line over from whom, for the line of messages. */
+static void say_changes(struct app *app, const struct session *before)
+{
+    struct text text = {0};
+    const struct session *now = &app->session;
+    const struct rig_plan *plan = now->procedure->plan;
+    for (int p = 0; p < plan->part_count; p++) {
+        int lane = now->run.now.rig.tender[p];
+        int old_part = rig_plan_part(before->procedure->plan, plan->parts[p].name);
+        int old = old_part < 0 ? -1 : before->run.now.rig.tender[old_part];
+        if (lane < 0)
+            continue;
+        int hand = now->bill.hand[lane];
+        if (old < 0 || before->bill.hand[old] != hand)
+            text_printf(&text, "%s takes the %s. ", now->crew->hands[hand].name,
+                        plan->parts[p].words);
+    }
+    app_say(app, "%s", text.at ? text.at : "Everybody keeps the lines they hold.");
+    text_free(&text);
+}
+
+bool app_link(struct app *app, const struct procedure *procedure, const struct crew *crew,
+              const struct bill *bill, int mishap, const char *reason,
+              struct arena *arena)
+{
+    if (app->session_arena_count == SESSION_ARENAS_MAX) {
+        app_say(app, "Too many runs linked to one another: stop this one.");
+        return false;
+    }
+    char linked[RUN_TEXT_MAX];
+    enum run_mode mode = app->session.run.mode;
+    session_do(&app->session, RUN_BROKEN_OFF, 0, mishap, reason);
+    snprintf(linked, sizeof linked, "run %lld, %s", (long long)app->session.record.id,
+             reason);
+    struct session *before = arena_alloc(app->kit.arena, sizeof *before);
+    *before = app->session;
+    before->run.rig = &before->rig;
+    before->run.bill = &before->bill;
+    session_close(&app->session);
+    open_with(app, procedure, crew, bill, mode, arena ? arena : app->kit.arena);
+    if (arena)
+        app->session_arenas[app->session_arena_count++] = arena;
+    session_do(&app->session, RUN_LINKED, 0, 0, linked);
+    session_do(&app->session, RUN_GO, 0, run_open_checks(&app->session.run),
+               "not proved");
+    app_go_to(app, &run_screen);
+    say_changes(app, before);
+    return true;
+}
+
+static const struct crew *crew_without(struct app *app, int hand)
+{
+    const struct crew *crew = app->session.crew;
+    struct crew *copy = arena_alloc(app->kit.arena, sizeof *copy);
+    struct hand *hands =
+        arena_alloc(app->kit.arena, crew->hand_count * sizeof *hands + 1);
+    memcpy(hands, crew->hands, crew->hand_count * sizeof *hands);
+    hands[hand].aboard = false;
+    *copy = *crew;
+    copy->hands = hands;
+    return copy;
+}
+
+/* What cannot be kept without LANE, and where it is safest to stop. */
+static void say_cannot_lose(struct app *app, int lane)
+{
+    struct text lines = {0};
+    words_holds(&app->session.run, lane, &lines);
+    const char *name = app->session.crew->hands[app->session.bill.hand[lane]].name;
+    app_do(app, RUN_HELD, 0, 0, "");
+    app_say(app, "No bill without %s%s%s. HOLD: somebody takes that, then R recovers.",
+            name, lines.at ? ", who holds the " : "", lines.at ? lines.at : "");
+    text_free(&lines);
+}
+
+void app_lose(struct app *app, int lane)
+{
+    const struct session *session = &app->session;
+    int hand = session->bill.hand[lane];
+    const struct crew *crew = crew_without(app, hand);
+    struct bill bill;
+    struct bill_why why;
+    if (recover_without(&session->run, lane, crew, &bill, &why) != BILL_FOUND) {
+        say_cannot_lose(app, lane);
+        return;
+    }
+    char reason[RUN_TEXT_MAX];
+    snprintf(reason, sizeof reason, "without %s", crew->hands[hand].name);
+    app_link(app, session->procedure, crew, &bill, -1, reason, NULL);
 }
 
 void app_resume(struct app *app)
@@ -220,7 +321,7 @@ void app_resume(struct app *app)
                            app->world.clock, app->world.boot_id, &why);
     }
     if (found && app->has_session) {
-        app->session_arena = arena;
+        app->session_arenas[app->session_arena_count++] = arena;
         app->mode = record.mode;
         pace_find(app->world.logbook, procedure, &app->pace);
         enum run_phase phase = app->session.run.now.phase;

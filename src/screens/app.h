@@ -9,6 +9,7 @@
 #include "load/library.h"
 #include "model/boat.h"
 #include "screens/pace.h"
+#include "screens/recover.h"
 #include "screens/screen.h"
 #include "screens/session.h"
 
@@ -37,6 +38,8 @@ struct kit {
     struct text trouble; /* messages of the files, or why there is no bill */
 };
 
+enum { SESSION_ARENAS_MAX = 8 };
+
 enum pane { PANE_PROCEDURES, PANE_HANDS, PANE_OPTIONS, PANE_COUNT };
 
 /* A question that stands over the screen; any other key takes it away. */
@@ -48,6 +51,7 @@ enum asking {
     ASKING_SKIP,
     ASKING_CATCH_UP,
     ASKING_ALL_MADE,
+    ASKING_LOST, /* a digit says which hand */
     TYPING_NOTE,
     TYPING_WIND
 };
@@ -69,12 +73,19 @@ struct app {
     int at[PANE_COUNT]; /* the line under the selection */
     /* the run */
     struct session session;
-    struct arena *session_arena; /* of a run taken up; NULL: it borrows the kit */
+    /* of a run taken up or linked; none: it borrows the kit */
+    struct arena *session_arenas[SESSION_ARENAS_MAX];
+    int session_arena_count;
     bool has_session;
     struct pace pace;
-    int pressed;     /* step whose key is down and not stored yet; -1: none */
-    int chosen_lane; /* for skip and catch-up; -1: the step that is due */
-    bool far;        /* the call alone, for reading from far away */
+    int pressed;                 /* step whose key is down and not stored yet; -1: none */
+    int chosen_lane;             /* for skip and catch-up; -1: the step that is due */
+    struct arena *recover_arena; /* while the way on is being chosen */
+    struct offers *offers;       /* NULL: the mishap is not chosen yet */
+    int mishap;                  /* chosen; -1: none of them */
+    int line;                    /* the selection on that screen */
+    bool overboard_hidden;       /* the memory items were put away */
+    bool far;                    /* the call alone, for reading from far away */
     int page, scroll;
     bool bell_rung; /* for what is overdue now */
     /* over the screens */
@@ -128,6 +139,13 @@ void app_resume(struct app *app);
 void app_same_again(struct app *app);
 /* Stores an event and says what came of it. */
 void app_do(struct app *app, enum run_kind kind, int step, int value, const char *text);
+/* Breaks the run off after MISHAP (-1: none) for REASON and goes on at once with BILL in
+ * a linked run; takes ARENA (NULL: none), in which PROCEDURE and CREW may live. */
+bool app_link(struct app *app, const struct procedure *procedure, const struct crew *crew,
+              const struct bill *bill, int mishap, const char *reason,
+              struct arena *arena);
+/* Goes on without the hand of LANE, or says why that cannot be. */
+void app_lose(struct app *app, int lane);
 /* Closes the run and goes to the muster. */
 void app_leave_session(struct app *app);
 

@@ -46,10 +46,18 @@ static void answer_yes(struct app *app, enum asking asking)
         app_do(app, RUN_ALL_MADE, 0, 0, "");
         break;
     case ASKING_NOTHING:
+    case ASKING_LOST:
     case TYPING_NOTE:
     case TYPING_WIND:
         break;
     }
+}
+
+static void answer_lost(struct app *app, uint32_t key)
+{
+    int lane = key == '0' ? 9 : (int)key - '1';
+    if (key >= '0' && key <= '9' && lane < app->session.bill.lane_count)
+        app_lose(app, lane);
 }
 
 static void end_typing(struct app *app)
@@ -105,7 +113,9 @@ bool asking_takes(struct app *app, uint32_t key, bool text)
         return true;
     }
     app->asking = ASKING_NOTHING;
-    if (key == 'y' || key == 'Y')
+    if (asking == ASKING_LOST)
+        answer_lost(app, key);
+    else if (key == 'y' || key == 'Y')
         answer_yes(app, asking);
     return true;
 }
@@ -146,6 +156,9 @@ void asking_write(const struct app *app, struct text *out)
         break;
     case ASKING_ALL_MADE:
         text_add(out, "Everything made? Ends the run without times. Y yes.");
+        break;
+    case ASKING_LOST:
+        text_add(out, "Which hand is lost to the manoeuvre? Its digit makes a new bill.");
         break;
     case TYPING_NOTE:
         text_printf(out, "Note: %s_", app->typed);

@@ -11,7 +11,7 @@ enum { STEP_COLUMNS = 16, HAND_COLUMNS = 10, FIGURE_COLUMNS = 8 };
 
 static void again(struct app *app)
 {
-    if (app->session_arena) { /* its kit is that of its own day */
+    if (app->session_arena_count) { /* its kit is that of its own day */
         app_leave_session(app);
         return;
     }

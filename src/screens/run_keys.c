@@ -115,6 +115,28 @@ static void begun(struct app *app)
         app_do(app, RUN_BEGUN, step, lane + 1, "");
 }
 
+static void recover(struct app *app)
+{
+    app->recover_arena = app->recover_arena ? app->recover_arena : arena_new();
+    app->offers = NULL;
+    app->line = 0;
+    app_go_to(app, &recover_screen);
+}
+
+static void lost(struct app *app)
+{
+    app->asking = ASKING_LOST;
+}
+
+/* The first press stamps the time; later ones put the memory items away and back. */
+static void overboard(struct app *app)
+{
+    if (app->session.run.now.overboard_ms < 0)
+        app_do(app, RUN_OVERBOARD, 0, 0, "");
+    else
+        app->overboard_hidden = !app->overboard_hidden;
+}
+
 static void note(struct app *app)
 {
     memset(app->typed, 0, sizeof app->typed);
@@ -134,6 +156,7 @@ const struct key_entry run_keys[] = {
      make_due},
     {{'u', PRESS_BACKSPACE}, "U", "undo", "take back the newest mark", undo},
     {{'h'}, "H", "hold", "everybody freezes, the plan stands still; again: go on", hold},
+    {{'r'}, "R", "recover", "something has gone wrong: what fits the rig now", recover},
     {{'t'}, "T", "too", "asked about a mark: what was missing was made too", too},
     {{'e'}, "E", "early", "asked about a mark: it really was early", early},
     {{'c'}, "C", "catch up", "all planned before the step is made, untimed", catch_up},
@@ -143,6 +166,12 @@ const struct key_entry run_keys[] = {
     {{'q', PRESS_ESCAPE}, "Q", "stop", "stop the run; asks first", app_quit},
     {{PRESS_UP}, "Up", NULL, "choose a hand for skip, catch up and begun", lane_up},
     {{PRESS_DOWN}, "Down", NULL, "choose a hand for skip, catch up and begun", lane_down},
+    {{'x'}, "X", NULL, "a hand is lost to the manoeuvre: a new bill at once", lost},
+    {{'!'},
+     "!",
+     NULL,
+     "person overboard: stamps the time, shows the memory items",
+     overboard},
     {{'b'}, "B", NULL, "the step is seen to be begun", begun},
     {{'a'}, "A", NULL, "all made: ends the run without times", all_made},
     {{'?'}, "?", NULL, "this help; 1 to 9 and 0: that hand's step is made", app_help},

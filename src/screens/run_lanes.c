@@ -58,8 +58,8 @@ static void draw_lane(const struct app *app, struct canvas *canvas, struct area 
     int end = area.column + area.columns, hold_columns = 0;
     if (holds.at) {
         hold_columns = area.columns * 3 / 10;
-        int from = canvas_put(canvas, area.row, end - hold_columns, STYLE_HOLDING,
-                              "holds ");
+        int from =
+            canvas_put(canvas, area.row, end - hold_columns, STYLE_HOLDING, "holds ");
         canvas_put_cut(canvas, area.row, from, end - from, STYLE_HOLDING, holds.at);
     }
     if (step >= 0)

@@ -207,21 +207,52 @@ static void draw_middle(const struct app *app, struct canvas *canvas, struct are
         draw_doing(app, canvas, area, due);
 }
 
+static const char *const memory_items[] = {
+    "Point and keep pointing; call \"Man overboard\".",
+    "Throw everything that floats, lifebuoy and light first.",
+    "Note the time, press the position button; distress call ready, channel 16.",
+    "\"Heads!\", head up; kite down the way your crew has rehearsed.",
+    "All lines aboard and counted before the engine turns.",
+    "Back on a close reach, the person to leeward amidships, engine in neutral."};
+
+/* The memory items, set apart; the run below them goes on. */
+static int draw_overboard(const struct app *app, struct canvas *canvas, struct area area)
+{
+    struct text head = {0};
+    text_add(&head, "PERSON OVERBOARD ");
+    text_add_seconds(&head, app_now_ms(app) - app->session.run.now.overboard_ms);
+    text_add(&head, " s ago");
+    canvas_fill(canvas, (struct area){area.row, area.column, 1, area.columns},
+                STYLE_DANGER, ' ');
+    canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_DANGER, head.at);
+    text_free(&head);
+    int rows = 1, count = (int)(sizeof memory_items / sizeof memory_items[0]);
+    for (int i = 0; i < count && rows < area.rows; i++, rows++)
+        canvas_printf(canvas, area.row + rows, area.column, STYLE_STRONG, "%d %s", i + 1,
+                      memory_items[i]);
+    if (rows < area.rows)
+        canvas_put_cut(canvas, area.row + rows++, area.column, area.columns, STYLE_PLAIN,
+                       "The skipper and your own drill come first.  ! puts this away.");
+    return area.rows;
+}
+
 /* How the rows are shared out: the call and its line first, then the clock, then what is
  * done, then the hands. */
 static void draw(struct app *app, struct canvas *canvas, struct area area)
 {
     struct area inside = {area.row, 1, area.rows, area.columns - 2};
     int lanes = app->session.bill.lane_count;
-    if (app->far) {
+    bool overboard = app->session.run.now.overboard_ms >= 0 && !app->overboard_hidden;
+    if (app->far && !overboard) {
         run_draw_call(app, canvas, inside);
         return;
     }
-    int call_rows = inside.rows >= 28 ? 12 : inside.rows >= 19 ? 8 : 4;
+    int call_rows = overboard ? 8 : inside.rows >= 28 ? 12 : inside.rows >= 19 ? 8 : 4;
     int spare = inside.rows - call_rows - 3 - lanes;
     int middle = spare < 2 ? inside.rows >= 9 ? 2 : 1 : spare > 4 ? 4 : spare;
     struct area call = {inside.row, inside.column, call_rows, inside.columns};
-    inside.row += run_draw_call(app, canvas, call);
+    inside.row +=
+        overboard ? draw_overboard(app, canvas, call) : run_draw_call(app, canvas, call);
     draw_who(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
     draw_middle(app, canvas, (struct area){inside.row, 1, middle, inside.columns});
     inside.row += middle;

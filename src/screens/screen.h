@@ -30,6 +30,6 @@ struct screen {
 
 /* Declared here, defined at the foot of their files. */
 extern const struct screen muster_screen, brief_screen, run_screen, debrief_screen,
-    help_screen;
+    recover_screen, help_screen;
 
 #endif

@@ -1,0 +1,201 @@
+/* Something has gone wrong: first what befell the rig, then what fits its state now. */
+#include "screens/app.h"
+
+#include "base/text.h"
+#include "cards/words.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* The mishaps that can befall the rig as it is, then "none of these". */
+static int can_happen(const struct app *app, int out[])
+{
+    const struct run *run = &app->session.run;
+    int count = 0;
+    for (int i = 0; i < run->rig->plan->mishap_count; i++)
+        if (rig_holds(&run->now.rig, &run->rig->plan->mishaps[i].can))
+            out[count++] = i;
+    out[count++] = -1;
+    return count;
+}
+
+static int line_count(const struct app *app)
+{
+    int mishaps[UINT8_MAX + 1];
+    return app->offers ? app->offers->count : can_happen(app, mishaps);
+}
+
+static void up(struct app *app)
+{
+    app->line -= app->line > 0;
+}
+
+static void down(struct app *app)
+{
+    app->line += app->line + 1 < line_count(app);
+}
+
+static void back(struct app *app)
+{
+    if (app->offers) {
+        app->offers = NULL;
+        app->line = 0;
+    } else {
+        app_go_to(app, &run_screen);
+    }
+}
+
+static void choose_mishap(struct app *app)
+{
+    int mishaps[UINT8_MAX + 1];
+    int count = can_happen(app, mishaps);
+    app->mishap = mishaps[app->line < count ? app->line : count - 1];
+    app->offers = arena_alloc(app->recover_arena, sizeof *app->offers);
+    recover_offers(app->world.library, &app->session.run, app->mishap, app->recover_arena,
+                   app->offers);
+    app->line = 0;
+}
+
+static void choose_offer(struct app *app)
+{
+    const struct offer *offer =
+        app->line < app->offers->count ? &app->offers->at[app->line] : NULL;
+    if (!offer || offer->off) {
+        app_say(app, "That does not fit the rig as it is now.");
+        return;
+    }
+    struct bill bill;
+    struct bill_why why;
+    bool kept;
+    enum bill_verdict verdict =
+        recover_bill(offer, &app->session.run, app->session.crew, &bill, &why, &kept);
+    if (verdict != BILL_FOUND) {
+        struct text text = {0};
+        bill_explain(verdict, &why, offer->procedure, &text);
+        text.at[strcspn(text.at, "\n")] = ' ';
+        app_say(app, "%s", text.at);
+        text_free(&text);
+        return;
+    }
+    const struct rig_plan *plan = app->session.procedure->plan;
+    char reason[RUN_TEXT_MAX];
+    snprintf(reason, sizeof reason, "%s",
+             app->mishap >= 0 ? plan->mishaps[app->mishap].words : "broken off");
+    struct arena *arena = app->recover_arena;
+    app->recover_arena = NULL;
+    if (!app_link(app, offer->procedure, app->session.crew, &bill, app->mishap, reason,
+                  arena))
+        app->recover_arena = arena;
+    app->offers = NULL;
+}
+
+static void choose(struct app *app)
+{
+    if (app->offers)
+        choose_offer(app);
+    else
+        choose_mishap(app);
+}
+
+static void hold(struct app *app)
+{
+    bool held = app->session.run.now.phase == RUN_ON_HOLD;
+    app_do(app, held ? RUN_WENT_ON : RUN_HELD, 0, 0, "");
+}
+
+static const struct key_entry keys[] = {
+    {{PRESS_ENTER, PRESS_SPACE, PRESS_RIGHT},
+     "Enter",
+     "this",
+     "this is what happened; then: this is what we do",
+     choose},
+    {{PRESS_UP}, "Up", "up", "one line up", up},
+    {{PRESS_DOWN}, "Down", "down", "one line down", down},
+    {{PRESS_ESCAPE, PRESS_LEFT, 'q'}, "Esc", "back", "one step back, to the run", back},
+    {{'h'}, "H", "hold", "everybody freezes; again: go on", hold},
+    {{'?'}, "?", NULL, "this help", app_help},
+    {{0}, NULL, NULL, NULL, NULL}};
+
+static void draw_choice(struct canvas *canvas, struct area area, bool here, bool open,
+                        const char *title, const char *below)
+{
+    canvas_put(canvas, area.row, area.column, STYLE_PLAIN, here ? ">" : " ");
+    canvas_put_cut(canvas, area.row, area.column + 2, area.columns - 2,
+                   here   ? STYLE_SELECTED
+                   : open ? STYLE_STRONG
+                          : STYLE_FAINT,
+                   title);
+    canvas_put_cut(canvas, area.row + 1, area.column + 4, area.columns - 4, STYLE_PLAIN,
+                   below);
+}
+
+static void draw_mishaps(const struct app *app, struct canvas *canvas, struct area area)
+{
+    const struct rig_plan *plan = app->session.procedure->plan;
+    int mishaps[UINT8_MAX + 1];
+    int count = can_happen(app, mishaps);
+    canvas_put_cut(canvas, area.row, 1, area.columns, STYLE_STRONG, "What has happened?");
+    int shown = (area.rows - 1) / 2,
+        first = app->line < shown ? 0 : app->line - shown + 1;
+    for (int i = first; i < count && i - first < shown; i++) {
+        const struct mishap *mishap = mishaps[i] < 0 ? NULL : &plan->mishaps[mishaps[i]];
+        draw_choice(canvas,
+                    (struct area){area.row + 1 + (i - first) * 2, 1, 2, area.columns},
+                    i == app->line, true, mishap ? mishap->words : "None of these",
+                    mishap ? mishap->looks : "The rig is as the marks say.");
+    }
+}
+
+/* "fits" or the first thing that does not. */
+static void add_fit(const struct offer *offer, struct text *out)
+{
+    const struct rig_plan *plan = offer->procedure->plan;
+    if (!offer->off) {
+        text_printf(out, "fits; %d or more hands. ", offer->procedure->hands_least);
+        text_add(out, offer->procedure->about);
+        return;
+    }
+    struct condition is = {.part = (uint8_t)offer->first_off,
+                           .values = (value_set)1 << offer->state.part[offer->first_off]};
+    text_add(out, "does not fit: ");
+    words_condition(plan, &is, out);
+    if (offer->off > 1)
+        text_printf(out, " and %d more", offer->off - 1);
+}
+
+static void draw_offers(const struct app *app, struct canvas *canvas, struct area area)
+{
+    const struct offers *offers = app->offers;
+    bool any = offers->count && !offers->at[0].off;
+    canvas_put_cut(
+        canvas, area.row, 1, area.columns, any ? STYLE_STRONG : STYLE_WARNING,
+        any ? "What fits the rig now, the nearest first:"
+            : "Nothing fits the rig as it is. Hold, make it safe, look again.");
+    int shown = (area.rows - 1) / 2,
+        first = app->line < shown ? 0 : app->line - shown + 1;
+    for (int i = first; i < offers->count && i - first < shown; i++) {
+        struct text fit = {0};
+        add_fit(&offers->at[i], &fit);
+        draw_choice(
+            canvas, (struct area){area.row + 1 + (i - first) * 2, 1, 2, area.columns},
+            i == app->line, !offers->at[i].off, offers->at[i].procedure->title, fit.at);
+        text_free(&fit);
+    }
+}
+
+static void draw(struct app *app, struct canvas *canvas, struct area area)
+{
+    area.columns -= 2;
+    if (app->offers)
+        draw_offers(app, canvas, area);
+    else
+        draw_mishaps(app, canvas, area);
+}
+
+static void tell(const struct app *app, struct text *out)
+{
+    text_printf(out, "%s, %s tack", app->session.procedure->title,
+                board_name(app->session.procedure->board));
+}
+
+const struct screen recover_screen = {"Recover", keys, draw, tell, NULL};

@@ -76,6 +76,52 @@ static void load_procedure_again(struct app *app, struct diags *diags)
     kit->procedure = library_load(library, source, &choice, kit->arena, diags);
 }
 
+static int compare_fits(const void *a, const void *b)
+{
+    const struct fit *first = a, *second = b;
+    if (first->family != second->family)
+        return first->family - second->family;
+    return strcmp(first->title, second->title);
+}
+
+static struct fit fit_of(struct app *app, int i)
+{
+    struct kit *kit = &app->kit;
+    const struct source *source = app->world.library->procedures[i];
+    struct diags *diags = diags_new(kit->arena);
+    const struct load_choice choice = {.board = app->board};
+    const struct procedure *procedure =
+        library_load(app->world.library, source, &choice, kit->arena, diags);
+    struct fit fit = {.index = i,
+                      .title = library_name(source, kit->arena),
+                      .family = FAMILY_CARE + 1,
+                      .verdict = BILL_NONE};
+    if (!procedure)
+        return fit;
+    struct bill_wish wish;
+    struct bill_why why;
+    struct bill bill;
+    bill_wish_start(&wish);
+    wish.pilot = app->pilot;
+    fit.title = procedure->title;
+    fit.family = (int)procedure->family;
+    fit.loads = true;
+    fit.verdict = bill_make(procedure, &kit->crew, &wish, &bill, &why);
+    return fit;
+}
+
+static void find_fits(struct app *app)
+{
+    struct kit *kit = &app->kit;
+    kit->fit_count = app->world.library->procedure_count;
+    for (int i = 0; i < kit->fit_count; i++)
+        kit->fits[i] = fit_of(app, i);
+    qsort(kit->fits, (size_t)kit->fit_count, sizeof kit->fits[0], compare_fits);
+    for (int i = 0; i < kit->fit_count; i++)
+        if (kit->fits[i].index == app->procedure)
+            app->at[PANE_PROCEDURES] = i;
+}
+
 static void make_bill(struct app *app)
 {
     struct kit *kit = &app->kit;
@@ -97,6 +143,7 @@ void app_load_kit(struct app *app)
         text_add(&app->kit.trouble, "No procedures were found.\n");
         return;
     }
+    find_fits(app);
     struct diags *diags = diags_new(app->kit.arena);
     load_procedure_again(app, diags);
     diags_write(diags, &app->kit.trouble);
@@ -134,8 +181,12 @@ void app_start(struct app *app, const struct app_world *world,
     for (int h = 0; h < world->crew->hand_count; h++)
         app->aboard[h] = world->crew->hands[h].aboard;
     int named = choice->procedure ? library_find(world->library, choice->procedure) : -1;
-    app->procedure = app->at[PANE_PROCEDURES] = named >= 0 ? named : 0;
+    app->procedure = named >= 0 ? named : 0;
     app_load_kit(app);
+    if (named < 0 && app->kit.fit_count && app->procedure != app->kit.fits[0].index) {
+        app->procedure = app->kit.fits[0].index; /* the first of the list */
+        app_load_kit(app);
+    }
     take_options(app, choice->options);
     app_go_to(app, &muster_screen);
     struct arena *arena = arena_new();
@@ -365,7 +416,7 @@ static void take_stored(struct app *app, const struct resumed *stored)
 {
     int named = library_find(app->world.library, stored->record.procedure);
     if (named >= 0)
-        app->procedure = app->at[PANE_PROCEDURES] = named;
+        app->procedure = named;
     app->board = stored->record.board;
     app->mode = stored->record.mode;
     app->pilot = stored->record.pilot;

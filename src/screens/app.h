@@ -28,6 +28,15 @@ struct app_world {
     void *self;
 };
 
+/* How one procedure of the library fits the hands aboard. */
+struct fit {
+    int index;         /* in the library */
+    const char *title; /* or the file's name where it does not load */
+    int family;        /* enum family; behind the last where it does not load */
+    bool loads;
+    enum bill_verdict verdict; /* with the file's own options */
+};
+
 /* What is loaded for the choice at the muster; one arena, replaced as a whole. */
 struct kit {
     struct arena *arena;
@@ -35,7 +44,9 @@ struct kit {
     struct crew crew;                  /* as aboard now */
     struct bill bill;
     enum bill_verdict verdict;
-    struct text trouble; /* messages of the files, or why there is no bill */
+    struct text trouble;          /* messages of the files, or why there is no bill */
+    struct fit fits[LIBRARY_MAX]; /* by family and title */
+    int fit_count;
 };
 
 enum { SESSION_ARENAS_MAX = 8 };
@@ -61,7 +72,7 @@ struct app {
     const struct screen *screen, *behind_help;
     struct kit kit;
     /* the choice at the muster */
-    int procedure;
+    int procedure; /* in the library */
     bool aboard[HANDS_MAX];
     bool option_on[OPTIONS_MAX];
     int option_count; /* 0: the file's own values */

@@ -25,8 +25,8 @@ static void move(struct app *app, int by)
         *at = length - 1;
     if (*at < 0)
         *at = 0;
-    if (app->pane == PANE_PROCEDURES && *at != app->procedure) {
-        app->procedure = *at;
+    if (app->pane == PANE_PROCEDURES && app->kit.fits[*at].index != app->procedure) {
+        app->procedure = app->kit.fits[*at].index;
         app->option_count = 0;
         app->at[PANE_OPTIONS] = 0;
         app_load_kit(app);
@@ -147,8 +147,13 @@ static int first_shown(int at, int length, int rows)
 
 static void add_procedure(const struct app *app, int i, struct text *out)
 {
-    const struct library *library = app->world.library;
-    text_add(out, library_name(library->procedures[i], app->kit.arena));
+    const struct fit *fit = &app->kit.fits[i];
+    text_printf(out, "%-4s %-9s %s",
+                !fit->loads                  ? "BAD"
+                : fit->verdict == BILL_FOUND ? "fits"
+                : fit->verdict == BILL_NONE  ? "no"
+                                             : "?",
+                fit->loads ? family_name((enum family)fit->family) : "", fit->title);
 }
 
 static void add_hand(const struct app *app, int i, struct text *out)
@@ -256,7 +261,7 @@ static void draw_status(const struct app *app, struct canvas *canvas, struct are
 static void draw_wide(struct app *app, struct canvas *canvas, struct area area)
 {
     int options = pane_length(app, PANE_OPTIONS);
-    int left = 28, lists = area.rows - (options ? options + 1 : 0);
+    int left = 40, lists = area.rows - (options ? options + 1 : 0);
     struct text aboard = {0};
     text_printf(&aboard, "HANDS ABOARD %d of %d   (* sure of it)", count_aboard(app),
                 app->kit.crew.hand_count);

@@ -6,6 +6,7 @@
 #include "command/plain.h"
 
 #include "screens/resume.h"
+#include "screens/suggest.h"
 
 #include <signal.h>
 #include <stdlib.h>
@@ -118,7 +119,8 @@ static struct logbook *open_logbook(struct context *context, const struct wanted
     return logbook_open(path, why);
 }
 
-static bool make_bill(const struct wanted *wanted, const struct procedure *procedure,
+static bool make_bill(struct context *context, const struct wanted *wanted,
+                      const struct source *source, const struct procedure *procedure,
                       const struct crew *crew, struct bill *bill)
 {
     struct bill_wish wish;
@@ -126,12 +128,14 @@ static bool make_bill(const struct wanted *wanted, const struct procedure *proce
     bill_wish_start(&wish);
     wish.pilot = wanted->chosen.pilot;
     enum bill_verdict verdict = bill_make(procedure, crew, &wish, bill, &why);
+    if (verdict == BILL_FOUND)
+        return true;
     struct text out = {0};
     bill_explain(verdict, &why, procedure, &out);
-    if (out.at)
-        fputs(out.at, stdout);
+    suggest_options(&context->library, source, procedure, crew, wish.pilot, &out);
+    context_print(&out);
     text_free(&out);
-    return verdict == BILL_FOUND;
+    return false;
 }
 
 /* A new run of the procedure on the command line. */
@@ -150,7 +154,7 @@ static int open_new(struct context *context, struct wanted *wanted,
     if (context_report(context) || !procedure || !crew || !boat)
         return STATUS_COULD_NOT;
     struct bill bill;
-    if (!make_bill(wanted, procedure, crew, &bill))
+    if (!make_bill(context, wanted, source, procedure, crew, &bill))
         return STATUS_FOUND;
     const struct session_start start = {
         .procedure = procedure,

@@ -2,6 +2,7 @@
 
 #include "cards/words.h"
 #include "screens/resume.h"
+#include "screens/suggest.h"
 
 #include <assert.h>
 #include <ctype.h>
@@ -130,6 +131,10 @@ static void make_bill(struct app *app)
     bill_wish_start(&wish);
     wish.pilot = app->pilot;
     kit->verdict = bill_make(kit->procedure, &kit->crew, &wish, &kit->bill, &why);
+    if (kit->verdict != BILL_FOUND)
+        suggest_options(app->world.library,
+                        app->world.library->procedures[app->procedure], kit->procedure,
+                        &kit->crew, app->pilot, &kit->trouble);
     bill_explain(kit->verdict, &why, kit->procedure, &kit->trouble);
 }
 

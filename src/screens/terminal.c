@@ -379,6 +379,7 @@ bool terminal_open(const struct terminal_options *options, const struct clock *c
         close_wakers();
         return refuse(reason, "terminal '%.60s' cannot be opened", getenv("TERM"));
     }
+    typeahead(-1); /* a frame is shown whole even while keys come in */
     the.open = true;
     the.clock = clock;
     the.ascii = options->ascii || strcmp(nl_langinfo(CODESET), "UTF-8") != 0;

@@ -142,7 +142,8 @@ static void add_planned(const struct app *app, struct text *out)
         return;
     for (int i = 0; i < run->bill->slot_count; i++) {
         const struct bill_slot *slot = &run->bill->slots[i];
-        if (slot->start_ms > plan || slot->end_ms <= plan || slot->step == due)
+        if (slot->start_ms > plan || slot->end_ms <= plan || slot->step == due ||
+            run->now.rig.done >> slot->step & 1)
             continue;
         text_add(out, "  by plan: ");
         words_step(run->rig->procedure, slot->step, out);

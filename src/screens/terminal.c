@@ -343,6 +343,16 @@ static void close_wakers(void)
     close(the.signal_write_fd);
 }
 
+/* Asks the terminal to mark pastes, or not to; where it cannot, HOW is NULL. */
+static void mark_pastes(const char *how)
+{
+    if (!how)
+        return;
+    putp(how);
+    /* putp goes through stdout's buffer, all else of ncurses past it. */
+    fflush(stdout);
+}
+
 static void set_modes(void)
 {
     if (!getenv("ESCDELAY"))
@@ -359,8 +369,7 @@ static void set_modes(void)
         tcsetattr(STDIN_FILENO, TCSANOW, &modes);
         def_prog_mode();
     }
-    if (the.paste_on)
-        putp(the.paste_on);
+    mark_pastes(the.paste_on);
 }
 
 bool terminal_open(const struct terminal_options *options, const struct clock *clock,
@@ -399,8 +408,7 @@ bool terminal_open(const struct terminal_options *options, const struct clock *c
 
 static void leave_screen(void)
 {
-    if (the.paste_off)
-        putp(the.paste_off);
+    mark_pastes(the.paste_off);
     endwin();
     tcsetattr(STDIN_FILENO, TCSADRAIN, &the.found);
 }
@@ -432,9 +440,7 @@ static void enter_screen(void)
     reset_prog_mode();
     take_size();
     clearok(curscr, TRUE);
-    if (the.paste_on)
-        putp(the.paste_on);
-    fflush(stdout);
+    mark_pastes(the.paste_on);
 }
 
 /* Stops as the default action of Ctrl-Z would; comes back when the shell continues us. */

@@ -4,6 +4,7 @@
 #include <string.h>
 #include <sys/wait.h>
 #include <termios.h>
+#include <unistd.h>
 
 #include "suites.h"
 #include "vt.h"
@@ -37,6 +38,7 @@ static void assert_restored(struct vt *vt)
     ck_assert((modes.c_lflag & (ECHO | ICANON | ISIG)) == (ECHO | ICANON | ISIG));
     ck_assert(modes.c_iflag & IXON);
     ck_assert(modes.c_iflag & ICRNL);
+    ck_assert(!vt_marks_pastes(vt));
     ck_assert_msg(vt_state(vt)->strays == 0, "stray: %s", vt_state(vt)->stray);
 }
 
@@ -236,7 +238,9 @@ END_TEST
 START_TEST(a_new_size_is_taken_up)
 {
     struct vt *vt = open_demo(NULL, 24, 80);
+    vt_spoil(vt);
     ck_assert(vt_resize(vt, 40, 120));
+    ck_assert_str_eq(vt_row(vt, 0), "clock 0 key  pasted 0");
     ck_assert_str_eq(vt_row(vt, 1), "interrupts 0 returns 0 size 40x120");
     int row, column;
     ck_assert(vt_find(vt, "end", &row, &column));
@@ -322,8 +326,8 @@ END_TEST
 START_TEST(a_paste_is_text_and_no_command)
 {
     struct vt *vt = open_demo(NULL, 24, 80);
-    static const char paste[] = "\033[200~qac\033[201~";
-    vt_send(vt, paste, strlen(paste), 3);
+    ck_assert(vt_marks_pastes(vt));
+    vt_paste(vt, "qac", 3);
     ck_assert(vt_press(vt, "a"));
     ck_assert_str_eq(vt_row(vt, 0), "clock 100 key a pasted 3");
     assert_quits(vt);
@@ -344,6 +348,8 @@ START_TEST(ctrl_l_draws_the_same_again)
     struct vt *vt = open_demo(NULL, 24, 80);
     char before[80];
     snprintf(before, sizeof before, "%s", vt_row(vt, 5));
+    vt_spoil(vt);
+    ck_assert_str_ne(vt_row(vt, 5), before);
     ck_assert(vt_press(vt, "ctrl-l"));
     ck_assert_str_eq(vt_row(vt, 5), before);
     assert_quits(vt);
@@ -430,6 +436,7 @@ START_TEST(ctrl_z_gives_the_screen_back_until_fg)
     ck_assert_msg(vt_wait_text(vt, "returns 1 size 30x90"), "%s", vt_text(vt));
     ck_assert(vt_state(vt)->alternate);
     ck_assert(!vt_state(vt)->cursor_shown);
+    ck_assert(vt_marks_pastes(vt));
     ck_assert(vt_press(vt, "ctrl-s"));
     ck_assert(vt_press(vt, "a"));
     ck_assert_str_eq(vt_row(vt, 0), "clock 100 key a pasted 0");
@@ -437,6 +444,48 @@ START_TEST(ctrl_z_gives_the_screen_back_until_fg)
     ck_assert(vt_wait_output(vt, "ended"));
     vt_send(vt, "exit\n", 5, 0);
     ck_assert_int_eq(vt_wait_end(vt), 0);
+    vt_close(vt);
+}
+END_TEST
+
+/* Stopped without a chance to tidy up, while the line's modes change and other output
+ * spoils the screen. */
+START_TEST(a_stop_from_outside_is_mended)
+{
+    struct vt *vt = open_demo(NULL, 24, 80);
+    vt_signal(vt, SIGSTOP);
+    struct termios found, modes;
+    vt_modes(vt, &found);
+    modes = found;
+    modes.c_lflag |= ECHO | ICANON;
+    vt_set_modes(vt, &modes);
+    vt_spoil(vt);
+    vt_signal(vt, SIGCONT);
+    ck_assert(vt_wait_text(vt, "returns 1 size 24x80"));
+    ck_assert_str_eq(vt_row(vt, 0), "clock 0 key  pasted 0");
+    vt_modes(vt, &modes);
+    ck_assert_uint_eq(modes.c_lflag, found.c_lflag);
+    assert_quits(vt);
+}
+END_TEST
+
+/* The shell outlives the window and tells how the program ended. */
+START_TEST(a_closed_window_ends_the_program)
+{
+    int ends[2];
+    ck_assert_int_eq(pipe(ends), 0);
+    char command[512];
+    snprintf(command, sizeof command, "trap '' HUP; %s; echo $? >&%d", CANVAS_DEMO,
+             ends[1]);
+    const char *arguments[] = {"sh", "-c", command, NULL};
+    struct vt *vt = vt_spawn(arguments, NULL, 24, 80);
+    close(ends[1]);
+    ck_assert(vt_wait_frame(vt));
+    vt_hang_up(vt);
+    char status[8] = "";
+    ck_assert_int_eq(read(ends[0], status, sizeof status - 1), 4);
+    ck_assert_str_eq(status, "129\n");
+    close(ends[0]);
     vt_close(vt);
 }
 END_TEST
@@ -527,6 +576,8 @@ static void add_ends(Suite *suite)
     tcase_add_test(ends, the_quit_key_restores_the_terminal);
     tcase_add_test(ends, an_exit_from_deep_inside_restores_the_terminal);
     tcase_add_test(ends, ctrl_z_gives_the_screen_back_until_fg);
+    tcase_add_test(ends, a_stop_from_outside_is_mended);
+    tcase_add_test(ends, a_closed_window_ends_the_program);
     tcase_add_loop_test(ends, an_unusable_terminal_is_refused_with_the_reason, 0,
                         count_of(sizeof refusals, sizeof *refusals));
 }

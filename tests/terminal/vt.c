@@ -28,6 +28,8 @@ struct vt {
     bool ended; /* nothing more will come */
     int status; /* of waitpid, -1 while it runs */
     int rows, columns;
+    bool counting; /* what the emulator would send is counted, not sent */
+    size_t counted;
     int64_t pressed; /* keys the program has been sent */
     int frame_rows, frame_columns;
     struct vt_state state;
@@ -132,6 +134,10 @@ static int on_bell(void *user)
 static void write_master(const char *bytes, size_t length, void *user)
 {
     struct vt *vt = user;
+    if (vt->counting) {
+        vt->counted += length;
+        return;
+    }
     while (length > 0) {
         ssize_t written = write(vt->master, bytes, length);
         if (written < 0 && errno != EINTR)
@@ -309,9 +315,17 @@ void vt_close(struct vt *vt)
         kill(vt->child, SIGKILL);
         waitpid(vt->child, NULL, 0);
     }
-    close(vt->master);
+    vt_hang_up(vt);
     vterm_free(vt->vterm);
     free(vt);
+}
+
+void vt_hang_up(struct vt *vt)
+{
+    if (vt->master >= 0)
+        close(vt->master);
+    vt->master = -1;
+    vt->ended = true;
 }
 
 void vt_signal(struct vt *vt, int signal)
@@ -324,6 +338,22 @@ void vt_modes(struct vt *vt, struct termios *modes)
     int failed = tcgetattr(vt->master, modes);
     assert(!failed);
     (void)failed;
+}
+
+void vt_set_modes(struct vt *vt, const struct termios *modes)
+{
+    int failed = tcsetattr(vt->master, TCSANOW, modes);
+    assert(!failed);
+    (void)failed;
+}
+
+bool vt_marks_pastes(struct vt *vt)
+{
+    vt->counting = true;
+    vt->counted = 0;
+    vterm_keyboard_start_paste(vt->vterm);
+    vt->counting = false;
+    return vt->counted > 0;
 }
 
 /* ---- waiting ---- */
@@ -443,6 +473,23 @@ bool vt_type(struct vt *vt, const char *text)
         keys++;
     vt_send(vt, text, strlen(text), keys);
     return wait_for(vt, true, has_keys, NULL);
+}
+
+void vt_paste(struct vt *vt, const char *text, int expect_keys)
+{
+    vterm_keyboard_start_paste(vt->vterm);
+    vt_send(vt, text, strlen(text), expect_keys);
+    vterm_keyboard_end_paste(vt->vterm);
+}
+
+void vt_spoil(struct vt *vt)
+{
+    /* The cursor goes back to where the program believes it to be. */
+    char scribble[80];
+    int length =
+        snprintf(scribble, sizeof scribble, "\033[H#########\033[6H####\033[%d;%dH",
+                 vt->state.cursor_row + 1, vt->state.cursor_column + 1);
+    vterm_input_write(vt->vterm, scribble, (size_t)length);
 }
 
 /* ---- the screen ---- */

@@ -57,6 +57,15 @@ void vt_send(struct vt *vt, const char *bytes, size_t length, int expect_keys);
 void vt_set_size(struct vt *vt, int rows, int columns);
 bool vt_resize(struct vt *vt, int rows, int columns);
 
+/* Pastes TEXT as a terminal does: marked as a paste only if the program asked for it. */
+void vt_paste(struct vt *vt, const char *text, int expect_keys);
+
+/* Scribbles over the screen, as other programs' output does, unknown to the program. */
+void vt_spoil(struct vt *vt);
+
+/* Closes the terminal's window; afterwards nothing but vt_close may be called. */
+void vt_hang_up(struct vt *vt);
+
 /* Sends a signal to the program. */
 void vt_signal(struct vt *vt, int signal);
 
@@ -89,7 +98,11 @@ struct vt_state {
 };
 const struct vt_state *vt_state(struct vt *vt);
 
-/* The modes of the terminal's line (echo and so on). */
+/* The modes of the terminal's line (echo and so on), and changing them unasked. */
 void vt_modes(struct vt *vt, struct termios *modes);
+void vt_set_modes(struct vt *vt, const struct termios *modes);
+
+/* Whether the program has asked for pastes to be marked. */
+bool vt_marks_pastes(struct vt *vt);
 
 #endif

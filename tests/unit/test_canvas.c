@@ -100,7 +100,9 @@ START_TEST(combining_marks_stay_with_their_letter)
 {
     ck_assert_int_eq(canvas_put(canvas, 0, 0, STYLE_PLAIN, "e\u0301x"), 2);
     ck_assert_int_eq(canvas_put(canvas, 1, 0, STYLE_PLAIN, "\u0301x"), 1);
-    assert_shows("e\u0301x\nx\n");
+    /* A cell has room for one. */
+    canvas_put(canvas, 2, 0, STYLE_PLAIN, "e\u0301\u0302x");
+    assert_shows("e\u0301x\nx\ne\u0301x\n");
 }
 END_TEST
 

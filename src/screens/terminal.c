@@ -481,8 +481,6 @@ static bool take_signal_event(struct terminal_event *event)
     }
     if (take_pending(SIGWINCH)) {
         take_size();
-        /* What a terminal keeps of the old screen differs from one to the next. */
-        clearok(curscr, TRUE);
         event->happening = TERMINAL_RESIZED;
         return true;
     }

@@ -17,6 +17,7 @@ struct wanted {
     struct chosen chosen;
     enum run_mode mode;
     const char *procedure, *keys_path, *logbook_path, *wind;
+    int guard_ms; /* -1: the usual one */
     bool plain, resume, unproved, no_logbook, ascii;
 };
 
@@ -35,6 +36,7 @@ static const struct flag flags[] = {
     {'r', "resume", NULL, "take up the newest run that is still open"},
     {'l', "logbook", "FILE", "another logbook"},
     {'x', "no-logbook", NULL, "record nothing"},
+    {'g', "guard", "MS", "the same key again within this is ignored (300)"},
     {'7', "ascii", NULL, "draw with ASCII characters only"},
     {0}};
 
@@ -53,6 +55,16 @@ static bool is_knots(const char *word)
     char *end;
     double knots = strtod(word, &end);
     return *word && !*end && knots >= 0 && knots <= 80;
+}
+
+static bool set_guard(struct wanted *wanted, const char *word)
+{
+    char *end;
+    long ms = strtol(word, &end, 10);
+    if (!*word || *end || ms < 0 || ms > 2000)
+        return false;
+    wanted->guard_ms = (int)ms;
+    return true;
 }
 
 /* Takes one flag; NULL or what is wrong with it. */
@@ -99,6 +111,8 @@ static const char *take_flag(struct wanted *wanted, int letter, const char *valu
     case 'x':
         wanted->no_logbook = true;
         break;
+    case 'g':
+        return set_guard(wanted, value) ? NULL : "the guard is 0 to 2000 milliseconds";
     case '7':
         wanted->ascii = true;
         break;
@@ -225,7 +239,8 @@ static int open_screens(struct context *context, struct wanted *wanted,
                                     .logbook_trouble = trouble,
                                     .clock = clock,
                                     .boot_id = context->boot_id,
-                                    .version = FOREGUY_VERSION};
+                                    .version = FOREGUY_VERSION,
+                                    .guard_ms = wanted->guard_ms};
     const struct app_choice choice = {.procedure = name,
                                       .board = wanted->chosen.load.board,
                                       .mode = wanted->mode,
@@ -287,7 +302,7 @@ static int start(struct context *context, struct wanted *wanted)
 
 static int run(struct context *context, int argc, char **argv)
 {
-    struct wanted wanted = {.mode = RUN_DRILL};
+    struct wanted wanted = {.mode = RUN_DRILL, .guard_ms = -1};
     choose_start(&wanted.chosen);
     const char *value;
     for (int c; (c = flags_next(argc, argv, flags, &value)) != FLAGS_END;) {

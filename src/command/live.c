@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "command/context.h"
+#include "command/rescue.h"
 #include "debrief/debrief.h"
 #include "screens/glyphs.h"
 #include "screens/terminal.h"
@@ -84,6 +85,8 @@ int live_run(const struct app_world *world, const struct app_choice *choice, boo
     if (*stage->app.farewell)
         puts(stage->app.farewell);
     int status = status_of(&stage->app);
+    if (stage->app.has_session && !*signal)
+        rescue_offer(&stage->app.session);
     app_end(&stage->app);
     free(stage);
     return status;

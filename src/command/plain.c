@@ -4,6 +4,7 @@
 #include "cards/sheets.h"
 #include "cards/words.h"
 #include "command/context.h"
+#include "command/rescue.h"
 
 #include <assert.h>
 #include <string.h>
@@ -385,6 +386,7 @@ int plain_run(struct session *session, struct script *script, bool unproved)
     if (session->run.now.go_ms >= 0)
         sheet_debrief(&session->run, session->crew, &debrief, &out);
     say(&out);
+    rescue_offer(session);
     session_close(session);
     return debrief_clean(&debrief) ? STATUS_FINE : STATUS_FOUND;
 }

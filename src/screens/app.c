@@ -236,6 +236,12 @@ static const char *options_text(const struct procedure *procedure, struct arena 
     return text;
 }
 
+static void set_guard(struct app *app)
+{
+    if (app->world.guard_ms >= 0)
+        app->session.run.guard_ms = app->world.guard_ms;
+}
+
 static void open_with(struct app *app, const struct procedure *procedure,
                       const struct crew *crew, const struct bill *bill,
                       enum run_mode mode, struct arena *arena)
@@ -251,6 +257,7 @@ static void open_with(struct app *app, const struct procedure *procedure,
                                         .version = app->world.version,
                                         .boot_id = app->world.boot_id};
     session_open(&app->session, &start, app->world.logbook, app->world.clock);
+    set_guard(app);
     app->has_session = true;
     app->pressed = app->chosen_lane = -1;
     app->farewell[0] = '\0';
@@ -377,6 +384,7 @@ void app_resume(struct app *app)
                            app->world.clock, app->world.boot_id, &why);
     }
     if (found && app->has_session) {
+        set_guard(app);
         app->session_arenas[app->session_arena_count++] = arena;
         app->mode = record.mode;
         pace_find(app->world.logbook, procedure, &app->pace);

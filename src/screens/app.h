@@ -22,6 +22,7 @@ struct app_world {
     const char *logbook_trouble; /* why there is none; NULL: on purpose */
     const struct clock *clock;
     const char *boot_id, *version;
+    int guard_ms; /* a repeat of the same key within this is ignored; -1: as usual */
     /* shows the app at once (a pressed key, before it is stored); NULL: not needed */
     void (*show)(struct app *app, void *self);
     void (*bell)(void *self);

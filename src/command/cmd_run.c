@@ -178,7 +178,6 @@ static int open_new(struct context *context, struct wanted *wanted,
         .options = choose_options_text(&wanted->chosen, context->arena),
         .boat_text = boat->source->at,
         .wind = wanted->wind ? wanted->wind : "",
-        .proof = "not proved",
         .version = FOREGUY_VERSION,
         .boot_id = context->boot_id};
     struct session *session = arena_alloc(context->arena, sizeof *session);

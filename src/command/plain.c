@@ -14,7 +14,7 @@ enum { LINE_MAX_BYTES = 400 };
 struct plain {
     struct session *session;
     struct script *script;
-    bool unproved; /* said on purpose */
+    bool unproved; /* proved, or said on purpose */
     bool ended;    /* nothing more to read, or stopped */
     int announced; /* the step whose call was said last; -1: none */
 };
@@ -270,6 +270,20 @@ static void do_due(struct plain *plain)
         do_event(plain, RUN_MADE, due, 0, "");
 }
 
+static void tell_proof(const struct session *session, struct text *out)
+{
+    text_printf(out, "Vet: %s.\n", session->record.proof);
+    for (int i = 0; i < session->must_not_miss_count; i++) {
+        text_add(out, i ? ", " : "Must not be missed: ");
+        words_step(session->procedure, session->must_not_miss[i], out);
+        text_add(out, " (");
+        words_doers(&session->rig, &session->bill, session->crew,
+                    session->must_not_miss[i], out);
+        text_add(out, ")");
+    }
+    text_add(out, session->must_not_miss_count ? "\n" : "");
+}
+
 static void tell_brief(const struct session *session)
 {
     const struct procedure *procedure = session->procedure;
@@ -284,8 +298,7 @@ static void tell_brief(const struct session *session)
                 text_printf(&out, "%s: %s\n", signal_name((enum signal)signal),
                             procedure->rules.at[i].because);
     sheet_cautions(&out);
-    if (strcmp(session->record.proof, "not proved") == 0)
-        text_add(&out, "NOT PROVED: nobody has vetted every order of this procedure.\n");
+    tell_proof(session, &out);
     say(&out);
 }
 
@@ -314,7 +327,7 @@ static void ask_go(const struct plain *plain)
     if (open)
         text_printf(&out, "%d checks are not answered yes: no go. ", open);
     if (!plain->unproved)
-        text_add(&out, "Not proved. ");
+        text_printf(&out, "%s. ", plain->session->record.proof);
     text_add(&out, open || !plain->unproved
                        ? "Say go anyway to go all the same, or stop.\n"
                        : "All ready. Empty line: go.\n");
@@ -328,7 +341,7 @@ static void brief_line(struct plain *plain, const char *line, int check)
     bool go = anyway || strcmp(line, "go") == 0 || (!*line && check < 0);
     if (go && (ready || anyway))
         do_event(plain, RUN_GO, 0, run_open_checks(&plain->session->run),
-                 plain->unproved ? "" : "not proved");
+                 session_proved(plain->session) ? "" : "not proved");
     else if (check >= 0 && (!*line || strcmp(line, "yes") == 0))
         do_event(plain, RUN_CHECKED, check, 1, "");
     else if (check >= 0 && strcmp(line, "no") == 0)
@@ -375,8 +388,8 @@ static bool live(struct plain *plain)
 
 int plain_run(struct session *session, struct script *script, bool unproved)
 {
-    struct plain plain = {
-        .session = session, .script = script, .unproved = unproved, .announced = -1};
+    struct plain plain = {.session = session, .script = script, .announced = -1};
+    plain.unproved = unproved || session_proved(session);
     session->run.guard_ms = 0; /* lines do not bounce as keys do */
     if ((!brief(&plain) || !live(&plain)) && session->run.now.phase != RUN_OVER)
         do_event(&plain, RUN_STOPPED, 0, 0, "");

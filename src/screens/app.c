@@ -253,7 +253,6 @@ static void open_with(struct app *app, const struct procedure *procedure,
                                         .options = options_text(procedure, arena),
                                         .boat_text = app->world.boat->source->at,
                                         .wind = app->wind,
-                                        .proof = "not proved",
                                         .version = app->world.version,
                                         .boot_id = app->world.boot_id};
     session_open(&app->session, &start, app->world.logbook, app->world.clock);
@@ -320,7 +319,7 @@ bool app_link(struct app *app, const struct procedure *procedure, const struct c
         app->session_arenas[app->session_arena_count++] = arena;
     session_do(&app->session, RUN_LINKED, 0, 0, linked);
     session_do(&app->session, RUN_GO, 0, run_open_checks(&app->session.run),
-               "not proved");
+               session_proved(&app->session) ? "" : "not proved");
     app_go_to(app, &run_screen);
     say_changes(app, before);
     return true;

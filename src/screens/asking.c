@@ -21,6 +21,16 @@ static int chosen_step(const struct app *app)
     return due >= 0 ? due : run_next_due(run);
 }
 
+/* Vet says that leaving out the chosen step breaks a rule. */
+static bool hurts(const struct app *app)
+{
+    int step = chosen_step(app);
+    for (int i = 0; i < app->session.must_not_miss_count; i++)
+        if (app->session.must_not_miss[i] == step)
+            return true;
+    return false;
+}
+
 static void answer_yes(struct app *app, enum asking asking)
 {
     int step = app->has_session ? chosen_step(app) : -1;
@@ -32,7 +42,8 @@ static void answer_yes(struct app *app, enum asking asking)
         app_do(app, RUN_STOPPED, 0, 0, "");
         break;
     case ASKING_GO:
-        app_do(app, RUN_GO, 0, run_open_checks(&app->session.run), "not proved");
+        app_do(app, RUN_GO, 0, run_open_checks(&app->session.run),
+               session_proved(&app->session) ? "" : "not proved");
         break;
     case ASKING_SKIP:
         if (step >= 0)
@@ -146,10 +157,13 @@ void asking_write(const struct app *app, struct text *out)
     case ASKING_GO:
         if (open)
             text_printf(out, "%d check%s not answered yes. ", open, open > 1 ? "s" : "");
-        text_add(out, "Not proved by vet. Go all the same? Y go.");
+        if (!session_proved(&app->session))
+            text_printf(out, "%s. ", app->session.record.proof);
+        text_add(out, "Go all the same? Y go.");
         break;
     case ASKING_SKIP:
-        add_chosen(app, "Leave out ", "? Nothing of it will have happened. Y yes.", out);
+        add_chosen(app, "Leave out ", "? Nothing of it will have happened. ", out);
+        text_add(out, hurts(app) ? "LEFT OUT IT HURTS. Y yes." : "Y yes.");
         break;
     case ASKING_CATCH_UP:
         add_chosen(app, "Catch up to ", ": all planned before it was made? Y yes.", out);

@@ -17,9 +17,13 @@ static int first_open(const struct app *app)
     return -1;
 }
 
+/* At once where everything is answered and proved; else it takes a deliberate Y. */
 static void ask_go(struct app *app)
 {
-    app->asking = ASKING_GO;
+    if (run_open_checks(&app->session.run) || !session_proved(&app->session))
+        app->asking = ASKING_GO;
+    else
+        app_do(app, RUN_GO, 0, 0, "");
 }
 
 static void yes(struct app *app)
@@ -123,8 +127,9 @@ static int draw_bill(const struct app *app, struct canvas *canvas, struct area a
     struct text head = {0};
     text_add(&head, "BILL, planned ");
     text_add_seconds(&head, bill->total_ms);
-    text_add(&head, " s from the go. NOT PROVED: not vetted in every order.");
-    canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_STRONG, head.at);
+    text_printf(&head, " s; %s", app->session.record.proof);
+    canvas_put_cut(canvas, area.row, area.column, area.columns,
+                   session_proved(&app->session) ? STYLE_STRONG : STYLE_WARNING, head.at);
     text_free(&head);
     int rows = area.rows - 1 < bill->lane_count ? area.rows - 1 : bill->lane_count;
     for (int lane = 0; lane < rows; lane++)
@@ -148,6 +153,25 @@ static void draw_ask(const struct app *app, struct canvas *canvas, struct area a
         canvas_put_cut(canvas, area.row + used, area.column, area.columns, STYLE_STRONG,
                        ask.at);
     text_free(&ask);
+}
+
+/* What vet says hurts when it is forgotten, the worst first. */
+static void draw_must_not_miss(const struct app *app, struct canvas *canvas,
+                               struct area area)
+{
+    const struct session *session = &app->session;
+    struct text text = {0};
+    for (int i = 0; i < session->must_not_miss_count; i++) {
+        text_add(&text, i ? ", " : "Must not be missed: ");
+        words_step(session->procedure, session->must_not_miss[i], &text);
+        text_add(&text, " (");
+        words_doers(&session->rig, &session->bill, session->crew,
+                    session->must_not_miss[i], &text);
+        text_add(&text, ")");
+    }
+    if (text.at)
+        canvas_wrap(canvas, area, STYLE_STRONG, text.at);
+    text_free(&text);
 }
 
 static void draw_checks(const struct app *app, struct canvas *canvas, struct area area)
@@ -248,11 +272,15 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     }
     int used = draw_wind(app, canvas, inside);
     int checks = inside.rows > 14 ? app->session.procedure->check_count + 3 : 3;
-    int bill = inside.rows - checks - used;
+    int miss = inside.rows > 14 && app->session.must_not_miss_count ? 2 : 0;
+    int bill = inside.rows - checks - used - miss;
     inside.row += used;
     if (bill > 2) {
         inside.rows = bill;
-        inside.row += draw_bill(app, canvas, inside) + (bill > 8);
+        inside.row += draw_bill(app, canvas, inside);
+        draw_must_not_miss(app, canvas,
+                           (struct area){inside.row, 1, miss, inside.columns});
+        inside.row += miss;
     }
     inside.rows = area.row + area.rows - inside.row;
     draw_checks(app, canvas, inside);

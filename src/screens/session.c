@@ -1,13 +1,52 @@
 #include "screens/session.h"
 
+#include "cards/sheet_vet.h"
+
 #include <assert.h>
 #include <stdio.h>
 #include <string.h>
+
+enum { PROOF_STATES = 200000, SLIP_STATES = 20000 };
 
 int64_t session_now_ms(const struct session *session)
 {
     int64_t now = session->clock->now_ms(session->clock->self) - session->record.boot_ms;
     return now > 0 ? now : 0;
+}
+
+bool session_prove(const struct procedure *procedure, const struct bill *bill,
+                   struct text *out)
+{
+    struct arena *arena = arena_new();
+    struct rig *rig = arena_alloc(arena, sizeof *rig);
+    struct vet_report *report = arena_alloc(arena, sizeof *report);
+    const struct vet_limits limits = {.states = PROOF_STATES};
+    bill_rig(bill, procedure, rig);
+    vet_search(rig, &limits, bill->from_state, report);
+    sheet_vet_proof(report, out);
+    bool safe = report->verdict == VET_SAFE;
+    arena_free(arena);
+    return safe;
+}
+
+/* The slips of the whole card, one hand a role: they do not depend on who is aboard. */
+static void find_must_not_miss(struct session *session)
+{
+    struct arena *arena = arena_new();
+    struct rig *rig = arena_alloc(arena, sizeof *rig);
+    struct slips *slips = arena_alloc(arena, sizeof *slips);
+    const struct vet_limits limits = {.states = SLIP_STATES};
+    if (!session->bill.from_state &&
+        vet_rig_of_roles(session->procedure, session->bill.pilot, rig)) {
+        vet_omissions(rig, &limits, slips);
+        session->must_not_miss_count = slips_must_not_miss(slips, session->must_not_miss);
+    }
+    arena_free(arena);
+}
+
+bool session_proved(const struct session *session)
+{
+    return strncmp(session->record.proof, "safe ", 5) == 0;
 }
 
 static void prepare(struct session *session, enum run_mode mode)
@@ -36,7 +75,7 @@ static void fill_record(struct session *session, const struct session_start *sta
                              .crew_text = start->crew->source->at,
                              .bill_text = session->bill_text.at,
                              .wind = start->wind,
-                             .proof = start->proof,
+                             .proof = session->proof.at,
                              .version = start->version,
                              .total_ms = -1,
                              .hands = start->bill->lane_count};
@@ -52,6 +91,8 @@ void session_open(struct session *session, const struct session_start *start,
     session->logbook = logbook;
     session->bill = *start->bill;
     prepare(session, start->mode);
+    session_prove(start->procedure, start->bill, &session->proof);
+    find_must_not_miss(session);
     bill_write(start->bill, start->procedure, start->crew, &session->bill_text);
     fill_record(session, start);
 }
@@ -101,6 +142,7 @@ bool session_resume(struct session *session, const struct logbook_run *record,
     prepare(session, record->mode);
     if (!replay_stored(session, why))
         return false;
+    find_must_not_miss(session);
     bool same_boot = strcmp(record->boot_id, boot_id) == 0;
     find_boot_ms(session, same_boot);
     session_do(session, RUN_RESUMED, 0, !same_boot, "");
@@ -160,5 +202,6 @@ void session_close(struct session *session)
                                           : run_plan_ms(&session->run, view->over_ms));
     }
     text_free(&session->trouble);
+    text_free(&session->proof);
     text_free(&session->bill_text);
 }

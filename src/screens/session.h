@@ -23,6 +23,9 @@ struct session {
     struct run_out out;         /* what the last event was and what followed */
     enum logbook_stored stored; /* of the last event */
     bool closed;
+    struct text proof;                /* what vet said, as stored */
+    uint8_t must_not_miss[STEPS_MAX]; /* steps whose omission hurts, the worst first */
+    int must_not_miss_count;
 };
 
 /* What a new run is made from; the texts are stored with it. */
@@ -31,7 +34,7 @@ struct session_start {
     const struct crew *crew;
     const struct bill *bill;
     enum run_mode mode;
-    const char *options, *boat_text, *wind, *proof, *version, *boot_id;
+    const char *options, *boat_text, *wind, *version, *boot_id;
 };
 
 /* Begins a run that will be recorded in LOGBOOK (NULL: not recorded) from its first
@@ -45,6 +48,14 @@ bool session_resume(struct session *session, const struct logbook_run *record,
                     const struct procedure *procedure, const struct crew *crew,
                     struct logbook *logbook, const struct clock *clock,
                     const char *boot_id, struct text *why);
+
+/* What vet says of BILL: every order of its merged cards, from the states it can begin
+ * in (the procedure's, or its own where it begins from one).  One sentence, in OUT. */
+bool session_prove(const struct procedure *procedure, const struct bill *bill,
+                   struct text *out);
+
+/* The run's bill is proved. */
+bool session_proved(const struct session *session);
 
 /* Milliseconds since the run was opened. */
 int64_t session_now_ms(const struct session *session);

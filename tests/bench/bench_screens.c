@@ -95,7 +95,6 @@ static void to_the_go(struct vt *vt)
     while (vt_find(vt, "ASK ", NULL, NULL))
         vt_press(vt, "enter");
     vt_press(vt, "enter");
-    vt_press(vt, "y");
 }
 
 static void drill(char *const argv[], struct samples *pressed, struct samples *made)

@@ -1,0 +1,257 @@
+#include "cards/sheet_vet.h"
+
+#include "bill/bill.h"
+#include "cards/words.h"
+
+#include <inttypes.h>
+
+static const char *const verdict_words[] = {"SAFE", "NOT SAFE", "SOMEBODY WAITS FOR EVER",
+                                            "ENDS WRONG", "UNDECIDED"};
+
+void sheet_vet_line(const struct rig *rig, const struct vet_report *report,
+                    struct text *out)
+{
+    text_printf(out, "%-22s %-10s %-24s %" PRIu64 " states, %.3g orders\n",
+                rig->procedure->name, board_name(rig->procedure->board),
+                verdict_words[report->verdict], report->states, report->orders);
+}
+
+void sheet_vet_proof(const struct vet_report *report, struct text *out)
+{
+    if (report->verdict == VET_SAFE)
+        text_printf(out, "safe in every order (%" PRIu64 " states, %.2g orders)",
+                    report->states, report->orders);
+    else
+        text_printf(out, "not proved: %s", vet_verdict_name(report->verdict));
+}
+
+static void add_step(const struct rig *rig, int step, struct text *out)
+{
+    words_roles(rig->plan, rig->procedure->steps[step].roles, out);
+    text_add(out, " \"");
+    words_step(rig->procedure, step, out);
+    text_add(out, "\"");
+}
+
+static void add_place(const struct rig *rig, int step, struct text *out)
+{
+    const struct span *where = &rig->procedure->steps[step].where;
+    if (where->source)
+        text_printf(out, " (%s:%u)", where->source->name, where->line);
+}
+
+static void add_headline(const struct rig *rig, const struct vet_found *found,
+                         struct text *out)
+{
+    if (found->kind == VET_BROKEN)
+        bill_say_finding(&found->finding, rig, NULL, NULL, out);
+    else
+        text_add(out, verdict_words[found->kind]);
+    text_add(out, "\n");
+}
+
+/* The steps finished on the way in order, then those running, the last start apart. */
+static step_set add_way(const struct rig *rig, const struct vet_found *found,
+                        struct text *out)
+{
+    step_set begun = 0, done = 0;
+    text_printf(out, "  shortest way: %u moves\n", found->way_count);
+    for (int i = 0; i < found->way_count; i++) {
+        step_set bit = (step_set)1 << found->way[i].step;
+        if (!found->way[i].finish) {
+            begun |= bit;
+            continue;
+        }
+        done |= bit;
+        text_add(out, "    done:   ");
+        add_step(rig, found->way[i].step, out);
+        text_add(out, i == found->way_count - 1 ? "   <- and now\n" : "\n");
+    }
+    for (int s = 0; s < rig->procedure->step_count; s++)
+        if (begun & ~done & (step_set)1 << s) {
+            bool last = found->way_count && !found->way[found->way_count - 1].finish &&
+                        found->way[found->way_count - 1].step == s;
+            text_add(out, last ? "    STARTS: " : "    doing:  ");
+            add_step(rig, s, out);
+            if (last)
+                add_place(rig, s, out);
+            text_add(out, "\n");
+        }
+    return done;
+}
+
+/* Where everybody stands when nothing can go on. */
+static void add_waiting(const struct rig *rig, const struct vet_found *found,
+                        struct text *out)
+{
+    struct rig_state state = found->begin;
+    for (int i = 0; i < found->way_count; i++)
+        if (found->way[i].finish)
+            rig_end(rig, &state, found->way[i].step);
+        else
+            rig_begin(rig, &state, found->way[i].step);
+    for (int s = 0; s < rig->procedure->step_count; s++) {
+        struct rig_block block = rig_blocked(rig, &state, s);
+        const struct conditions *wait = &rig->procedure->steps[s].wait;
+        if ((state.begun | state.skipped) >> s & 1 || block.card || block.busy)
+            continue;
+        text_add(out, "    waits:  ");
+        add_step(rig, s, out);
+        add_place(rig, s, out);
+        for (int i = 0; i < wait->count; i++)
+            if (block.waits >> i & 1) {
+                text_add(out, " until ");
+                words_condition(rig->plan, &wait->at[i], out);
+            }
+        for (int other = 0; other < rig->procedure->step_count; other++)
+            if ((block.after | block.after_started) >> other & 1) {
+                text_add(out, " for ");
+                add_step(rig, other, out);
+            }
+        text_add(out, "\n");
+    }
+}
+
+void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int repair,
+                     int repair_step, struct text *out)
+{
+    add_headline(rig, found, out);
+    add_way(rig, found, out);
+    if (found->kind == VET_STALL)
+        add_waiting(rig, found, out);
+    if (repair < 0)
+        return;
+    text_add(out, "  still missing: ");
+    add_step(rig, repair, out);
+    text_add(out, "; nothing makes ");
+    add_step(rig, repair_step, out);
+    text_printf(out, " wait for it.\n  one line mends it: in step %s, after: [..., %s]",
+                rig->procedure->steps[repair_step].name,
+                rig->procedure->steps[repair].name);
+    add_place(rig, repair_step, out);
+    text_add(out, "; tried: nothing else breaks, nobody waits for ever.\n");
+}
+
+static void add_slip(const struct rig *rig, const struct slip *slip, struct text *out)
+{
+    const struct procedure *procedure = rig->procedure;
+    switch (slip->kind) {
+    case SLIP_OMIT:
+        text_add(out, "    forgets ");
+        add_step(rig, slip->step, out);
+        break;
+    case SLIP_SWAP:
+        text_add(out, "    does ");
+        add_step(rig, slip->step, out);
+        text_printf(out, " before \"%s\"", procedure->steps[slip->other].name);
+        break;
+    case SLIP_AFTER:
+        text_add(out, "    starts ");
+        add_step(rig, slip->step, out);
+        text_printf(out, " without \"%s\"", procedure->steps[slip->other].name);
+        break;
+    case SLIP_WAIT:
+        text_add(out, "    starts ");
+        add_step(rig, slip->step, out);
+        text_add(out, " not waiting until ");
+        words_condition(rig->plan, &procedure->steps[slip->step].wait.at[slip->other],
+                        out);
+        break;
+    }
+    if (slip->outcome == VET_BROKEN) {
+        text_printf(out, ", %u moves: ", slip->events);
+        bill_say_finding(&slip->finding, rig, NULL, NULL, out);
+    }
+    text_add(out, "\n");
+}
+
+static int count_outcome(const struct slips *slips, enum vet_verdict outcome)
+{
+    int count = 0;
+    for (int i = 0; i < slips->count; i++)
+        count += slips->at[i].outcome == outcome;
+    return count;
+}
+
+void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct text *out)
+{
+    static const struct {
+        enum vet_verdict outcome;
+        const char *title;
+    } groups[] = {{VET_BROKEN, "hurt"},
+                  {VET_STALL, "only stall: everybody notices"},
+                  {VET_WRONG_END, "end wrong"},
+                  {VET_UNDECIDED, "are undecided"}};
+    text_printf(out, "  %d single slips, %d do nothing\n", slips->count,
+                count_outcome(slips, VET_SAFE));
+    for (size_t g = 0; g < sizeof groups / sizeof groups[0]; g++) {
+        int count = count_outcome(slips, groups[g].outcome);
+        if (count)
+            text_printf(out, "  %d %s\n", count, groups[g].title);
+        for (int i = 0; i < slips->count && groups[g].outcome != VET_STALL; i++)
+            if (slips->at[i].outcome == groups[g].outcome)
+                add_slip(rig, &slips->at[i], out);
+    }
+    uint8_t steps[STEPS_MAX];
+    int count = slips_must_not_miss(slips, steps);
+    if (count)
+        text_add(out, "  must not be missed:");
+    for (int i = 0; i < count; i++) {
+        text_add(out, i ? ", " : " ");
+        add_step(rig, steps[i], out);
+    }
+    text_add(out, count ? "\n" : "");
+}
+
+void sheet_vet_footer(const struct rig *rig, struct text *out)
+{
+    text_printf(
+        out,
+        "Held against %u rules, needs, two hands a person, places and shared "
+        "gear.\nNot claimed: that the rig does what a step says, hazards no rule "
+        "names, people\ndoing things that are on no card, forces, weather, time.\n",
+        rig->procedure->rules.count);
+}
+
+void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
+                    const struct slips *slips, struct json *json)
+{
+    static const char *const kinds[] = {"forgotten", "swapped", "after-ignored",
+                                        "wait-ignored"};
+    json_open(json, NULL, '{');
+    json_string(json, "procedure", rig->procedure->name);
+    json_string(json, "board", board_name(rig->procedure->board));
+    json_string(json, "verdict", vet_verdict_name(report->verdict));
+    json_integer(json, "states", (int64_t)report->states);
+    json_integer(json, "transitions", (int64_t)report->transitions);
+    struct text orders = {0};
+    text_printf(&orders, "%.17g", report->orders);
+    json_string(json, "orders", orders.at);
+    text_free(&orders);
+    json_open(json, "found", '[');
+    for (int i = 0; i < report->found_count; i++) {
+        struct text words = {0};
+        add_headline(rig, &report->found[i], &words);
+        words.at[words.length - 1] = '\0';
+        json_open(json, NULL, '{');
+        json_string(json, "kind", vet_verdict_name(report->found[i].kind));
+        json_string(json, "what", words.at);
+        json_integer(json, "moves", report->found[i].way_count);
+        json_close(json, '}');
+        text_free(&words);
+    }
+    json_close(json, ']');
+    if (slips) {
+        json_open(json, "slips", '[');
+        for (int i = 0; i < slips->count; i++) {
+            json_open(json, NULL, '{');
+            json_string(json, "slip", kinds[slips->at[i].kind]);
+            json_string(json, "step", rig->procedure->steps[slips->at[i].step].name);
+            json_string(json, "outcome", vet_verdict_name(slips->at[i].outcome));
+            json_integer(json, "moves", slips->at[i].events);
+            json_close(json, '}');
+        }
+        json_close(json, ']');
+    }
+    json_close(json, '}');
+}

@@ -1,0 +1,132 @@
+#include "command/commands.h"
+
+#include "base/text.h"
+#include "cards/sheet_vet.h"
+#include "command/choose.h"
+
+static const struct flag flags[] = {
+    {'s', "slips", NULL, "try every single slip as well"},
+    {'o', "option", "NAME=yes|no", "set an option; may be repeated"},
+    {'a', "pilot", NULL, "the autopilot steers"},
+    {'j', "json", NULL, "as JSON"},
+    {0}};
+
+struct vetting {
+    struct context *context;
+    struct chosen chosen;
+    struct text *out;
+    struct json *json; /* NULL: as text */
+    bool slips, unsafe, failed;
+    /* too large for the stack */
+    struct rig rig;
+    struct vet_report report;
+    struct slips slip_list;
+};
+
+static void show(struct vetting *v)
+{
+    const struct vet_limits limits = {0};
+    if (v->slips)
+        vet_slips(&v->rig, &limits, &v->slip_list);
+    if (v->json) {
+        sheet_vet_json(&v->rig, &v->report, v->slips ? &v->slip_list : NULL, v->json);
+        return;
+    }
+    sheet_vet_line(&v->rig, &v->report, v->out);
+    for (int i = 0; i < v->report.found_count; i++) {
+        int step = -1;
+        int repair = vet_repair(&v->rig, &v->report.found[i], &limits, &step);
+        sheet_vet_found(&v->rig, &v->report.found[i], repair, step, v->out);
+    }
+    if (v->slips)
+        sheet_vet_slips(&v->rig, &v->slip_list, v->out);
+}
+
+static void vet_one(struct vetting *v, const struct source *source, enum board board)
+{
+    struct diags *diags = diags_new(v->context->arena);
+    v->chosen.load.board = board;
+    v->chosen.load.options = v->chosen.options;
+    const struct procedure *procedure = library_load(
+        &v->context->library, source, &v->chosen.load, v->context->arena, diags);
+    struct text messages = {0};
+    diags_write(diags, &messages);
+    if (messages.at && board == BOARD_STARBOARD)
+        fputs(messages.at, stderr);
+    text_free(&messages);
+    if (!procedure || !vet_rig_of_roles(procedure, v->chosen.pilot, &v->rig)) {
+        v->failed = true;
+        return;
+    }
+    const struct vet_limits limits = {0};
+    vet_search(&v->rig, &limits, false, &v->report);
+    v->unsafe |= v->report.verdict != VET_SAFE;
+    show(v);
+}
+
+static void vet_both(struct vetting *v, const struct source *source)
+{
+    vet_one(v, source, BOARD_STARBOARD);
+    if (!v->failed)
+        vet_one(v, source, BOARD_PORT);
+}
+
+static int vet_all(struct vetting *v, int count, char **names)
+{
+    context_fill_library(v->context);
+    struct json json = {.out = v->out};
+    if (v->json) {
+        v->json = &json;
+        json_open(&json, NULL, '{');
+        json_integer(&json, "format", 1);
+        json_open(&json, "vetted", '[');
+    }
+    for (int i = 0; i < count; i++) {
+        const struct source *source = context_procedure(v->context, names[i]);
+        v->failed |= !source;
+        if (source)
+            vet_both(v, source);
+    }
+    for (int i = 0; !count && i < v->context->library.procedure_count; i++)
+        vet_both(v, v->context->library.procedures[i]);
+    if (v->json) {
+        json_close(&json, ']');
+        json_close(&json, '}');
+        json_end(&json);
+    } else if (v->rig.procedure) {
+        sheet_vet_footer(&v->rig, v->out);
+    }
+    v->failed |= context_report(v->context) || !context_print(v->out);
+    return v->failed ? STATUS_COULD_NOT : v->unsafe ? STATUS_FOUND : STATUS_FINE;
+}
+
+static int run(struct context *context, int argc, char **argv)
+{
+    struct vetting *v = arena_alloc(context->arena, sizeof *v);
+    struct text out = {0};
+    struct json wanted = {0};
+    v->context = context;
+    v->out = &out;
+    choose_start(&v->chosen);
+    const char *value;
+    for (int c; (c = flags_next(argc, argv, flags, &value)) != FLAGS_END;) {
+        if (c == FLAGS_HELP)
+            return command_help(&command_vet);
+        if (c == FLAGS_WRONG)
+            return STATUS_COULD_NOT;
+        if (c == 'o' && !choose_option(&v->chosen, value))
+            return command_misused(&command_vet, "too many options");
+        v->slips |= c == 's';
+        v->chosen.pilot |= c == 'a';
+        v->json = c == 'j' ? &wanted : v->json;
+    }
+    int first = flags_operands();
+    int status = vet_all(v, argc - first, argv + first);
+    text_free(&out);
+    return status;
+}
+
+const struct command command_vet = {
+    "vet", "[NAME|FILE]... [--slips] [--option NAME=yes|no]... [--pilot] [--json]",
+    "Prove a procedure safe in every order, or show the shortest way to the accident",
+    flags, run};

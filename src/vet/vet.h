@@ -1,0 +1,71 @@
+/* Vet: does any order the cards allow, at any speed of any hand, break a rule, leave
+ * somebody waiting for ever or end somewhere else than the goal?  The plain reference
+ * search: breadth first over every interleaving of starts and finishes, each state once,
+ * so the way shown is a shortest one.  Every event raises the number of events done by
+ * one, so a state is met at one level only and one level is enough to know the next.
+ *
+ * What is proved is the rig given: one hand a role, or the merged cards of a bill.
+ * Memory comes from the arena; nothing else is kept. */
+#ifndef VET_VET_H
+#define VET_VET_H
+
+#include "base/arena.h"
+#include "base/text.h"
+#include "rig/rig.h"
+
+enum vet_verdict {
+    VET_SAFE,      /* every order, no finding, no stall, always at the goal */
+    VET_BROKEN,    /* some order breaks a rule, a need, the hands or the places */
+    VET_STALL,     /* some order leaves steps that can never start */
+    VET_WRONG_END, /* some order ends away from the goal */
+    VET_UNDECIDED  /* the limit was reached: nothing is claimed */
+};
+
+/* The start or the finish of a step. */
+struct vet_event {
+    uint8_t step;
+    bool finish;
+};
+
+enum { VET_WAY_MAX = 2 * STEPS_MAX, VET_FOUND_MAX = 32, VET_BEGINS_MAX = 20000 };
+
+/* One thing found, with a shortest way to it. */
+struct vet_found {
+    enum vet_verdict kind;  /* VET_BROKEN, VET_STALL or VET_WRONG_END */
+    struct finding finding; /* of VET_BROKEN */
+    struct rig_state begin; /* where the way begins */
+    struct vet_event way[VET_WAY_MAX];
+    uint8_t way_count;
+};
+
+struct vet_report {
+    enum vet_verdict verdict; /* the worst of what was found */
+    uint64_t states, transitions, begins;
+    double orders; /* ways from a begin to an end, in all */
+    struct vet_found found[VET_FOUND_MAX];
+    uint8_t found_count;
+};
+
+struct vet_limits {
+    uint64_t states; /* at most this many states are kept; 0: the usual limit */
+    /* asked now and then; true stops the search (undecided); NULL: never */
+    bool (*stop)(void *payload);
+    void *payload;
+};
+
+/* Searches from every state that the procedure's begin allows (from the rig's own start
+ * where ONE_BEGIN). */
+void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one_begin,
+                struct vet_report *out);
+
+/* Follows the way of FOUND through the rig, event by event, and looks whether it is one:
+ * each event allowed where it stands, and what was found really there at the end. */
+bool vet_replay(const struct rig *rig, const struct vet_found *found);
+
+/* One hand a role: the rig of the whole card.  False where a joint step needs two hands
+ * of one role. */
+bool vet_rig_of_roles(const struct procedure *procedure, bool pilot, struct rig *out);
+
+const char *vet_verdict_name(enum vet_verdict verdict); /* "safe", "broken" ... */
+
+#endif

@@ -35,6 +35,7 @@ struct bill_why {
     role_set nobody; /* roles nobody aboard knows */
     role_set apart;  /* roles of which no two can share a hand: a lower bound */
     uint8_t needed;  /* hands the roles in apart ask for */
+    bool pilot;      /* it needs an autopilot that steers */
     uint8_t aboard;
     uint32_t plays;               /* ways tried */
     role_set clash;               /* two roles that cannot share a hand, and... */

@@ -327,10 +327,11 @@ enum bill_verdict bill_make(const struct procedure *procedure, const struct crew
     a->subsets = arena_alloc(arena, (size_t)1 << ROLES_MAX);
     order_roles(a);
     *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew), .clash_step = -1};
-    bool found = assign_from(a, 0, out);
+    why->pilot = procedure->pilot_needed && !wish->pilot;
+    bool found = !why->pilot && assign_from(a, 0, out);
     why->plays = plays - a->plays_left;
     bool cut_off = a->cut_off;
-    if (!found)
+    if (!found && !why->pilot)
         find_why(a, why);
     arena_free(arena);
     return found ? BILL_FOUND : cut_off ? BILL_UNDECIDED : BILL_NONE;

@@ -97,6 +97,11 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
     const struct rig_plan *plan = procedure->plan;
     if (verdict == BILL_FOUND)
         return;
+    if (why->pilot) {
+        text_add(out, "It is done with an autopilot steering on the wind. If there is "
+                      "one: --pilot, or P at the muster.\n");
+        return;
+    }
     if (verdict == BILL_UNDECIDED) {
         text_printf(out, "No bill found in %u tries; there may be one.\n", why->plays);
         return;

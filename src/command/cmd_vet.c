@@ -42,7 +42,8 @@ static void show(struct vetting *v)
         sheet_vet_slips(&v->rig, &v->slip_list, v->out);
 }
 
-static void vet_one(struct vetting *v, const struct source *source, enum board board)
+/* False where the file does not load: the other board would say the same. */
+static bool vet_one(struct vetting *v, const struct source *source, enum board board)
 {
     struct diags *diags = diags_new(v->context->arena);
     v->chosen.load.board = board;
@@ -54,20 +55,22 @@ static void vet_one(struct vetting *v, const struct source *source, enum board b
     if (messages.at && board == BOARD_STARBOARD)
         fputs(messages.at, stderr);
     text_free(&messages);
-    if (!procedure || !vet_rig_of_roles(procedure, v->chosen.pilot, &v->rig)) {
+    if (!procedure ||
+        !vet_rig_of_roles(procedure, v->chosen.pilot || procedure->pilot_needed,
+                          &v->rig)) {
         v->failed = true;
-        return;
+        return false;
     }
     const struct vet_limits limits = {0};
     vet_search(&v->rig, &limits, false, &v->report);
     v->unsafe |= v->report.verdict != VET_SAFE;
     show(v);
+    return true;
 }
 
 static void vet_both(struct vetting *v, const struct source *source)
 {
-    vet_one(v, source, BOARD_STARBOARD);
-    if (!v->failed)
+    if (vet_one(v, source, BOARD_STARBOARD))
         vet_one(v, source, BOARD_PORT);
 }
 

@@ -93,7 +93,10 @@ static void read_wind(struct load *load, const struct node *node,
 
 struct raw_suits {
     const struct node *hands, *wind;
+    int pilot;
 };
+
+static const char *const pilot_words[] = {"either", "needed", NULL};
 
 static void read_suits(struct load *load, const struct node *node,
                        struct procedure *procedure)
@@ -101,13 +104,16 @@ static void read_suits(struct load *load, const struct node *node,
     static const struct field fields[] = {
         {"hands", FIELD_MAP, OPTIONAL, offsetof(struct raw_suits, hands), NULL, NULL},
         {"true-wind", FIELD_MAP, OPTIONAL, offsetof(struct raw_suits, wind), NULL, NULL},
+        {"pilot", FIELD_CHOICE, OPTIONAL, offsetof(struct raw_suits, pilot), NULL,
+         pilot_words},
     };
-    static const struct shape shape = {"'suits'", fields, 2};
-    struct raw_suits raw = {NULL, NULL};
+    static const struct shape shape = {"'suits'", fields, 3};
+    struct raw_suits raw = {NULL, NULL, 0};
     if (!node || !load_fields(load, node, &shape, &raw))
         return;
     read_hands(load, raw.hands, procedure);
     read_wind(load, raw.wind, procedure);
+    procedure->pilot_needed = raw.pilot == 1;
 }
 
 /* The value a run starts with: the one written first. */

@@ -88,6 +88,7 @@ struct procedure {
     const struct source *source;
     const struct rig_plan *plan;
     int hands_least, hands_usual;
+    bool pilot_needed;          /* it is written for an autopilot that steers */
     double caution_kn, stop_kn; /* true wind; 0: not said */
     const struct option *options;
     const struct step *steps;

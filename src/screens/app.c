@@ -519,6 +519,14 @@ void app_do(struct app *app, enum run_kind kind, int step, int value, const char
     }
 }
 
+void app_recover(struct app *app)
+{
+    app->recover_arena = app->recover_arena ? app->recover_arena : arena_new();
+    app->offers = NULL;
+    app->line = 0;
+    app_go_to(app, &recover_screen);
+}
+
 void app_leave_session(struct app *app)
 {
     drop_session(app);

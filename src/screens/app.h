@@ -158,6 +158,8 @@ bool app_link(struct app *app, const struct procedure *procedure, const struct c
               struct arena *arena);
 /* Goes on without the hand of LANE, or says why that cannot be. */
 void app_lose(struct app *app, int lane);
+/* Opens the choice of what has happened and what fits the rig now. */
+void app_recover(struct app *app);
 /* Closes the run and goes to the muster. */
 void app_leave_session(struct app *app);
 

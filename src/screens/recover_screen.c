@@ -7,15 +7,19 @@
 #include <stdio.h>
 #include <string.h>
 
-/* The mishaps that can befall the rig as it is, then "none of these". */
+/* The mishaps that can befall the rig as it is and "none of these" (-1): behind them
+ * while the run is live, before them when it is over and one only wants to go on. */
 static int can_happen(const struct app *app, int out[])
 {
     const struct run *run = &app->session.run;
     int count = 0;
+    if (!app_is_live(app))
+        out[count++] = -1;
     for (int i = 0; i < run->rig->plan->mishap_count; i++)
         if (rig_holds(&run->now.rig, &run->rig->plan->mishaps[i].can))
             out[count++] = i;
-    out[count++] = -1;
+    if (app_is_live(app))
+        out[count++] = -1;
     return count;
 }
 
@@ -41,7 +45,7 @@ static void back(struct app *app)
         app->offers = NULL;
         app->line = 0;
     } else {
-        app_go_to(app, &run_screen);
+        app_go_to(app, app_is_live(app) ? &run_screen : &debrief_screen);
     }
 }
 

@@ -115,14 +115,6 @@ static void begun(struct app *app)
         app_do(app, RUN_BEGUN, step, lane + 1, "");
 }
 
-static void recover(struct app *app)
-{
-    app->recover_arena = app->recover_arena ? app->recover_arena : arena_new();
-    app->offers = NULL;
-    app->line = 0;
-    app_go_to(app, &recover_screen);
-}
-
 static void lost(struct app *app)
 {
     app->asking = ASKING_LOST;
@@ -156,7 +148,11 @@ const struct key_entry run_keys[] = {
      make_due},
     {{'u', PRESS_BACKSPACE}, "U", "undo", "take back the newest mark", undo},
     {{'h'}, "H", "hold", "everybody freezes, the plan stands still; again: go on", hold},
-    {{'r'}, "R", "recover", "something has gone wrong: what fits the rig now", recover},
+    {{'r'},
+     "R",
+     "recover",
+     "something has gone wrong: what fits the rig now",
+     app_recover},
     {{'t'}, "T", "too", "asked about a mark: what was missing was made too", too},
     {{'e'}, "E", "early", "asked about a mark: it really was early", early},
     {{'c'}, "C", "catch up", "all planned before the step is made, untimed", catch_up},

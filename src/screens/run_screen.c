@@ -178,8 +178,9 @@ static void draw_times(const struct app *app, struct canvas *canvas, struct area
     text_free(&times);
 }
 
-/* The two that hurt on nearly every card have a place that never moves. */
-static void draw_fixed(const struct app *app, struct canvas *canvas, struct area area)
+/* The two that hurt on nearly every card have a place that never moves.  Returns the
+ * rows used: none on a card that has neither. */
+static int draw_fixed(const struct app *app, struct canvas *canvas, struct area area)
 {
     static const struct {
         const char *step, *open, *made;
@@ -197,6 +198,7 @@ static void draw_fixed(const struct app *app, struct canvas *canvas, struct area
                         made ? fixed[i].made : fixed[i].open) +
              3;
     }
+    return at > area.column;
 }
 
 static void draw_middle(const struct app *app, struct canvas *canvas, struct area area)
@@ -258,7 +260,8 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     draw_middle(app, canvas, (struct area){inside.row, 1, middle, inside.columns});
     inside.row += middle;
     draw_times(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
-    draw_fixed(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
+    inside.row +=
+        draw_fixed(app, canvas, (struct area){inside.row, 1, 1, inside.columns});
     int left = area.row + area.rows - inside.row;
     if (left > 0)
         run_draw_lanes(app, canvas, (struct area){inside.row, 0, left, area.columns - 1});

@@ -77,8 +77,7 @@ MESSAGE(NOT_A_CHOICE, LEVEL_ERROR, "'%s' is not one of the words for this; %s")
 MESSAGE(TOO_MANY, LEVEL_ERROR, "too many %s; at most %d fit")
 MESSAGE(DUPLICATE_NAME, LEVEL_ERROR,
         "'%s' is the name of another one, in line %u; give this one its own")
-MESSAGE(PAIR_COUNT, LEVEL_ERROR,
-        "a range has two ends; write it like [least, most]")
+MESSAGE(PAIR_COUNT, LEVEL_ERROR, "a range has two ends; write it like [least, most]")
 MESSAGE(PAIR_ORDER, LEVEL_ERROR, "the least is more than the most; swap them")
 
 /* Names of the rig, of steps and of options. */
@@ -86,8 +85,7 @@ MESSAGE(UNKNOWN_NAME, LEVEL_ERROR, "'%s' is %s; %s")
 MESSAGE(UNKNOWN_VALUE, LEVEL_ERROR, "'%s' is never '%s'; %s")
 MESSAGE(WHICH_SIDE, LEVEL_ERROR, "there are two of '%s'; write '%s' or '%s'")
 MESSAGE(NOT_A_LINE, LEVEL_ERROR, "'%s' is not a line anyone tends; %s")
-MESSAGE(PLACEHOLDER, LEVEL_ERROR,
-        "'{%s}' is not a part or side to be filled in; %s")
+MESSAGE(PLACEHOLDER, LEVEL_ERROR, "'{%s}' is not a part or side to be filled in; %s")
 MESSAGE(OPEN_BRACE, LEVEL_ERROR,
         "a '{' without its '}' in the text; write it like {old-guy}")
 MESSAGE(NO_VALUES, LEVEL_ERROR, "an empty list of values is never so; name one at least")
@@ -106,8 +104,7 @@ MESSAGE(OUT_STRAY, LEVEL_ERROR,
         "'out' needs a side; add 'sides' or 'fixed', or write 'starboard: 1.2 m'")
 MESSAGE(NO_SIDE, LEVEL_ERROR,
         "these words are the same for both sides; write {side} where the side goes")
-MESSAGE(FEW_VALUES, LEVEL_ERROR,
-        "'%s' can never change; give it two values at least")
+MESSAGE(FEW_VALUES, LEVEL_ERROR, "'%s' can never change; give it two values at least")
 MESSAGE(TENDED_SIDE, LEVEL_ERROR,
         "'%s' is on both sides and this part is not; name one side, or say 'fixed'")
 
@@ -155,7 +152,8 @@ MESSAGE(ROLE_OR_ROLES, LEVEL_ERROR,
 MESSAGE(ROLE_TWICE, LEVEL_ERROR,
         "'%s' stands here twice and a joint step needs different hands; name another "
         "role")
-MESSAGE(JOINT, LEVEL_ERROR, "a joint step has two roles at least; else write 'role: NAME'")
+MESSAGE(JOINT, LEVEL_ERROR,
+        "a joint step has two roles at least; else write 'role: NAME'")
 MESSAGE(ROUND, LEVEL_ERROR,
         "these steps wait for each other for ever: %s; take one 'after' out")
 MESSAGE(WAIT_LEFT_OUT, LEVEL_ERROR,

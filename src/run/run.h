@@ -94,7 +94,8 @@ struct run_view {
     int8_t question;            /* step the open question is about; -1: none */
     step_set question_missing;  /* what was not made before it */
     uint8_t checks[CHECKS_MAX]; /* 0 open, 1 yes, 2 no */
-    uint8_t overruled, found_count, notes;
+    uint8_t overruled, found_count;
+    uint16_t notes;
     int64_t overboard_ms; /* -1: nobody */
     struct run_found found[RUN_FOUND_MAX];
 };

@@ -1,5 +1,6 @@
 /* Who wears which role: depth first over the roles, those with the fewest candidates
- * first, the better grade first.  A set of roles one hand cannot wear even when every
+ * first, the better grade first; among the first bills found the best known roles win,
+ * then the shortest time.  A set of roles one hand cannot wear even when every
  * other role has a hand of its own rules out every assignment that contains it (more
  * sharing only adds order), so such sets are played once and remembered. */
 #include "bill/internal.h"
@@ -8,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PLAYS_USUAL = 4000, NODES_PER_PLAY = 60000 };
+enum { PLAYS_USUAL = 4000, NODES_PER_PLAY = 60000, COMPARED = 16 };
 
 enum subset_fate { SUBSET_UNKNOWN, SUBSET_FITS, SUBSET_CLASHES, SUBSET_CUT_OFF };
 
@@ -25,6 +26,8 @@ struct assign {
     uint32_t plays_left;
     bool cut_off;
     struct played played;
+    int compared, least_lacking; /* bills found; what the best one lacks in grades */
+    struct bill *best;           /* where it goes */
 };
 
 void bill_wish_start(struct bill_wish *wish)
@@ -197,27 +200,47 @@ static void fill_bill(const struct assign *a, const role_set *lane_wears,
     out->start = rig->start;
 }
 
-static bool try_leaf(struct assign *a, struct bill *out)
+/* What the hands lack to be sure of all their roles; a new role weighs three able ones.
+ */
+static int lacking(const struct assign *a)
+{
+    static const int lacks[] = {0, 3, 1, 0};
+    int sum = 0;
+    for (int h = 0; h < a->crew->hand_count; h++)
+        for (int role = 0; role < a->procedure->plan->role_count; role++)
+            if (a->wears[h] >> role & 1)
+                sum += lacks[grade_of(a, h, role)];
+    return sum;
+}
+
+static void play_leaf(struct assign *a)
 {
     role_set lane_wears[LANES_MAX];
     int lane_hand[LANES_MAX];
-    int lanes = lanes_in_order(a, lane_wears, lane_hand);
+    int lanes = lanes_in_order(a, lane_wears, lane_hand), lack = lacking(a);
     if (!a->plays_left) {
         a->cut_off = true;
-        return false;
+        return;
     }
     a->plays_left--;
     struct rig rig;
     if (!play_lanes(a, lane_wears, lane_hand, lanes, &rig))
-        return false;
-    fill_bill(a, lane_wears, lane_hand, lanes, &rig, out);
-    return true;
+        return;
+    bool better = !a->compared || lack < a->least_lacking ||
+                  (lack == a->least_lacking && a->played.total_ms < a->best->total_ms);
+    a->compared++;
+    if (!better)
+        return;
+    a->least_lacking = lack;
+    fill_bill(a, lane_wears, lane_hand, lanes, &rig, a->best);
 }
 
-static bool assign_from(struct assign *a, int depth, struct bill *out)
+static void assign_from(struct assign *a, int depth)
 {
-    if (depth == a->role_count)
-        return try_leaf(a, out);
+    if (depth == a->role_count) {
+        play_leaf(a);
+        return;
+    }
     int role = a->roles[depth];
     for (int i = 0; i < a->candidate_count[role] && a->plays_left; i++) {
         int hand = a->candidates[role][i];
@@ -226,12 +249,12 @@ static bool assign_from(struct assign *a, int depth, struct bill *out)
             continue;
         role_set before = a->wears[hand];
         a->wears[hand] = with;
-        if (assign_from(a, depth + 1, out))
-            return true;
+        assign_from(a, depth + 1);
         a->wears[hand] = before;
+        if (a->compared == COMPARED)
+            return;
     }
     a->cut_off |= !a->plays_left;
-    return false;
 }
 
 static int count_roles(role_set set)
@@ -328,7 +351,10 @@ enum bill_verdict bill_make(const struct procedure *procedure, const struct crew
     order_roles(a);
     *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew), .clash_step = -1};
     why->pilot = procedure->pilot_needed && !wish->pilot;
-    bool found = !why->pilot && assign_from(a, 0, out);
+    a->best = out;
+    if (!why->pilot)
+        assign_from(a, 0);
+    bool found = a->compared > 0;
     why->plays = plays - a->plays_left;
     bool cut_off = a->cut_off;
     if (!found && !why->pilot)

@@ -284,6 +284,20 @@ static void tell_proof(const struct session *session, struct text *out)
     text_add(out, session->must_not_miss_count ? "\n" : "");
 }
 
+/* The reasons of the rules with this signal word, each once. */
+static void tell_rules(const struct procedure *procedure, enum signal signal,
+                       struct text *out)
+{
+    for (int i = 0; i < procedure->rules.count; i++) {
+        const struct rule *rule = &procedure->rules.at[i];
+        bool said = rule->signal != signal;
+        for (int j = 0; j < i && !said; j++)
+            said = strcmp(procedure->rules.at[j].because, rule->because) == 0;
+        if (!said)
+            text_printf(out, "%s: %s\n", signal_name(signal), rule->because);
+    }
+}
+
 static void tell_brief(const struct session *session)
 {
     const struct procedure *procedure = session->procedure;
@@ -293,10 +307,7 @@ static void tell_brief(const struct session *session)
                 session->bill.lane_count, procedure->about);
     sheet_bill(procedure, session->crew, &session->bill, &out);
     for (int signal = SIGNAL_DANGER; signal >= SIGNAL_CAUTION; signal--)
-        for (int i = 0; i < procedure->rules.count; i++)
-            if (procedure->rules.at[i].signal == (enum signal)signal)
-                text_printf(&out, "%s: %s\n", signal_name((enum signal)signal),
-                            procedure->rules.at[i].because);
+        tell_rules(procedure, (enum signal)signal, &out);
     sheet_cautions(&out);
     tell_proof(session, &out);
     say(&out);

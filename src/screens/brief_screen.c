@@ -211,6 +211,16 @@ static const char *const preface =
     "NOTICE is not about injury (ANSI Z535). The skipper, local rules, the class's and "
     "makers' instructions come before this program.";
 
+/* Several rules can have the same reason; it is said once. */
+static bool said_before(const struct procedure *procedure, int rule)
+{
+    for (int i = 0; i < rule; i++)
+        if (strcmp(procedure->rules.at[i].because, procedure->rules.at[rule].because) ==
+            0)
+            return true;
+    return false;
+}
+
 /* The step warnings and rules, worst signal word first. */
 static void draw_cautions(struct app *app, struct canvas *canvas, struct area area)
 {
@@ -227,7 +237,8 @@ static void draw_cautions(struct app *app, struct canvas *canvas, struct area ar
             const struct rule *rule =
                 is_step ? NULL : &procedure->rules.at[i - procedure->step_count];
             const struct warning *warn = is_step ? &procedure->steps[i].warn : NULL;
-            if ((int)(is_step ? warn->signal : rule->signal) != signal)
+            if ((int)(is_step ? warn->signal : rule->signal) != signal ||
+                (rule && said_before(procedure, i - procedure->step_count)))
                 continue;
             struct text text = {0};
             if (is_step)

@@ -121,6 +121,11 @@ static const struct key_entry keys[] = {
      "procedures, hands, options",
      next_pane},
     {{PRESS_SPACE}, "Space", "change", "aboard or not; option on or off", turn},
+    {{'l'},
+     "L",
+     "as last",
+     "procedure, board, mode and hands of the last run",
+     app_same_again},
     {{'m'},
      "M",
      "mode",
@@ -261,7 +266,8 @@ static void draw_status(const struct app *app, struct canvas *canvas, struct are
 static void draw_wide(struct app *app, struct canvas *canvas, struct area area)
 {
     int options = pane_length(app, PANE_OPTIONS);
-    int left = 40, lists = area.rows - (options ? options + 1 : 0);
+    int left = area.columns >= 110 ? 56 : 44,
+        lists = area.rows - (options ? options + 1 : 0);
     struct text aboard = {0};
     text_printf(&aboard, "HANDS ABOARD %d of %d   (* sure of it)", count_aboard(app),
                 app->kit.crew.hand_count);
@@ -297,8 +303,8 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
 
 static void tell(const struct app *app, struct text *out)
 {
-    text_printf(out, "%s, %s tack%s", run_mode_name(app->mode), board_name(app->board),
-                app->world.logbook ? "" : ", NOT RECORDED");
+    text_printf(out, "%s, %s tack%s%s", run_mode_name(app->mode), board_name(app->board),
+                app->pilot ? ", pilot" : "", app->world.logbook ? "" : ", NOT RECORDED");
 }
 
 const struct screen muster_screen = {"Muster", keys, draw, tell, NULL};

@@ -72,6 +72,10 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
 void bill_say_finding(const struct finding *finding, const struct rig *rig,
                       const struct bill *bill, const struct crew *crew, struct text *out);
 
+/* "starboard guy slack" or "course turning or dead downwind". */
+void bill_say_condition(const struct rig_plan *plan, const struct condition *condition,
+                        struct text *out);
+
 /* The bill as stored text, and back; false where it does not fit procedure and crew. */
 void bill_write(const struct bill *bill, const struct procedure *procedure,
                 const struct crew *crew, struct text *out);

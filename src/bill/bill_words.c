@@ -12,6 +12,30 @@ static void add_roles(role_set roles, const struct rig_plan *plan, struct text *
         }
 }
 
+void bill_say_condition(const struct rig_plan *plan, const struct condition *condition,
+                        struct text *out)
+{
+    const struct part *part = &plan->parts[condition->part];
+    text_add(out, part->words);
+    const char *between = " ";
+    for (int v = 0; v < part->value_count; v++) {
+        if (!(condition->values >> v & 1))
+            continue;
+        text_printf(out, "%s%s", between, part->values[v].words);
+        between = " or ";
+    }
+}
+
+static void add_need(const struct procedure *procedure, int step, struct text *out)
+{
+    const struct conditions *need = &procedure->steps[step].need;
+    text_printf(out, "%s started without what it needs: ", procedure->steps[step].name);
+    for (int i = 0; i < need->count; i++) {
+        text_add(out, i ? ", " : "");
+        bill_say_condition(procedure->plan, &need->at[i], out);
+    }
+}
+
 static void add_lane(int lane, const struct rig *rig, const struct bill *bill,
                      const struct crew *crew, struct text *out)
 {
@@ -38,8 +62,7 @@ void bill_say_finding(const struct finding *finding, const struct rig *rig,
         break;
     }
     case FINDING_NEED:
-        text_printf(out, "%s started without what it needs",
-                    procedure->steps[finding->index].name);
+        add_need(procedure, finding->index, out);
         break;
     case FINDING_HANDS:
         add_lane(finding->index, rig, bill, crew, out);

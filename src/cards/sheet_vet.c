@@ -16,13 +16,21 @@ void sheet_vet_line(const struct rig *rig, const struct vet_report *report,
                 verdict_words[report->verdict], report->states, report->orders);
 }
 
-void sheet_vet_proof(const struct vet_report *report, struct text *out)
+void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
+                     struct text *out)
 {
-    if (report->verdict == VET_SAFE)
+    if (report->verdict == VET_SAFE) {
         text_printf(out, "safe in every order (%" PRIu64 " states, %.2g orders)",
                     report->states, report->orders);
-    else
-        text_printf(out, "not proved: %s", vet_verdict_name(report->verdict));
+        return;
+    }
+    text_printf(out, "not proved: %s", vet_verdict_name(report->verdict));
+    for (int i = 0; i < report->found_count; i++)
+        if (report->found[i].kind == VET_BROKEN) {
+            text_add(out, ", ");
+            bill_say_finding(&report->found[i].finding, rig, NULL, NULL, out);
+            return;
+        }
 }
 
 static void add_step(const struct rig *rig, int step, struct text *out)

@@ -24,6 +24,7 @@ void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
                     const struct slips *slips, struct json *json);
 
 /* "safe in every order (513 states, 6.1e+11 orders)" for brief and logbook. */
-void sheet_vet_proof(const struct vet_report *report, struct text *out);
+void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
+                     struct text *out);
 
 #endif

@@ -46,15 +46,7 @@ void words_big(const struct step *step, struct text *out)
 void words_condition(const struct rig_plan *plan, const struct condition *condition,
                      struct text *out)
 {
-    const struct part *part = &plan->parts[condition->part];
-    text_add(out, part->words);
-    const char *between = " ";
-    for (int v = 0; v < part->value_count; v++) {
-        if (!(condition->values >> v & 1))
-            continue;
-        text_printf(out, "%s%s", between, part->values[v].words);
-        between = " or ";
-    }
+    bill_say_condition(plan, condition, out);
 }
 
 static void add_steps_by_name(const struct run *run, const struct crew *crew,

@@ -23,7 +23,7 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
     const struct vet_limits limits = {.states = PROOF_STATES};
     bill_rig(bill, procedure, rig);
     vet_search(rig, &limits, bill->from_state, report);
-    sheet_vet_proof(report, out);
+    sheet_vet_proof(rig, report, out);
     bool safe = report->verdict == VET_SAFE;
     arena_free(arena);
     return safe;

@@ -1,0 +1,44 @@
+#!/usr/bin/env bash
+# kill -9 after each mark of one drill: every mark that was told is in the logbook, and the
+# run is taken up and goes on to its goal. Usage: kill.sh PROGRAM SOURCE-FOLDER
+set -euo pipefail
+program=$1 source_dir=$2
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+export FOREGUY_DATA=$source_dir HOME=$scratch TZ=UTC LC_ALL=C
+unset XDG_CONFIG_HOME XDG_DATA_DIRS
+steps=$("$program" see dip-pole-jibe | grep -cE '^  [0-9]+\. ')
+
+# drill LINES: feeds LINES empty lines one by one, each after the answer to the one before,
+# and kills the program when the last was answered.
+drill() {
+    mkfifo "$scratch/in"
+    "$program" run dip-pole-jibe --plain --unproved < "$scratch/in" > "$scratch/out" &
+    local pid=$! told
+    exec 7> "$scratch/in"
+    for ((line = 1; line <= $1; line++)); do
+        echo >&7
+        for ((look = 0; look < 2000; look++)); do
+            told=$(grep -cE '^(checked$|[0-9.]+ s  (go$|made: ))' "$scratch/out" || true)
+            [ "$told" -ge "$line" ] && break
+            read -rt 0.005 <> <(:) || true
+        done
+        [ "$told" -ge "$line" ] || { echo "line $line was not answered"; cat "$scratch/out"; exit 1; }
+    done
+    kill -9 $pid
+    wait $pid 2>/dev/null || true
+    exec 7>&-
+    rm "$scratch/in"
+}
+
+for ((marks = 1; marks < steps; marks++)); do
+    export XDG_DATA_HOME=$scratch/run$marks
+    drill $((6 + 1 + marks)) # six checks, the go, the marks
+    stored=$("$program" runs 1 | grep -cE '^  [0-9.]+  made ')
+    [ "$stored" -eq "$marks" ] || { echo "$marks marks told, $stored stored"; exit 1; }
+    "$program" runs | grep -q 'still open' || { echo "run not open"; exit 1; }
+    for ((line = 0; line < steps; line++)); do echo; done |
+        "$program" run --resume --plain > "$scratch/resumed" || { echo "resume failed after $marks marks"; cat "$scratch/resumed"; exit 1; }
+    "$program" runs | grep -q ' done,' || { echo "not at the goal after $marks marks"; exit 1; }
+done
+echo "killed and taken up after each of $((steps - 1)) marks"

@@ -6,5 +6,6 @@
 #include <check.h>
 
 Suite *terminal_suite(void);
+Suite *program_suite(void);
 
 #endif

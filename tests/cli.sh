@@ -1,0 +1,74 @@
+#!/usr/bin/env bash
+# The command line: help, version, usage, messages, status, JSON. Usage: cli.sh PROGRAM SOURCE-FOLDER
+set -uo pipefail
+program=$1 source_dir=$2 failed=0
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+export FOREGUY_DATA=$source_dir HOME=$scratch TZ=UTC LC_ALL=C XDG_DATA_HOME=$scratch/data
+unset XDG_CONFIG_HOME XDG_DATA_DIRS
+cd "$scratch"
+
+# expect STATUS PATTERN COMMAND...: the status, and the pattern in what is printed
+expect() {
+    local status=$1 pattern=$2 got
+    shift 2
+    "$@" > out 2>&1 < /dev/null
+    got=$?
+    [ $got -eq "$status" ] || { echo "status $got instead of $status: $*"; cat out; failed=1; }
+    grep -qE -- "$pattern" out || { echo "no '$pattern': $*"; cat out; failed=1; }
+}
+expect 0 '^foreguy [0-9]+\.[0-9]+\.[0-9]+$' "$program" --version
+expect 0 'Exit status' "$program" --help
+for command in list see vet run runs; do
+    expect 0 "^Usage: foreguy $command" "$program" $command --help
+    expect 2 '.' "$program" $command --no-such-option
+done
+expect 2 "no command 'jibe'" "$program" jibe
+expect 2 'name one procedure' "$program" see
+expect 2 'walk, drill or afloat' "$program" run dip-pole-jibe --mode fast
+expect 2 'port or starboard' "$program" see dip-pole-jibe --board left
+expect 2 'number of knots' "$program" run dip-pole-jibe --wind strong
+expect 2 "did you mean 'dip-pole-jibe'" "$program" see dip-pole-gibe
+expect 2 'cannot be read' "$program" see nowhere/none.yaml
+expect 2 'self-tailers' "$program" see dip-pole-jibe --option self-tailer=yes
+expect 2 "not all of 'Bram,Nemo'" "$program" run dip-pole-jibe --plain --hands Bram,Nemo
+expect 2 'not a terminal' "$program" run
+expect 2 'no run is open' "$program" run --resume --plain
+expect 0 'The logbook is empty' "$program" runs
+expect 2 'no run 7' "$program" runs 7
+expect 0 'dip-pole-jibe +starboard +SAFE' "$program" vet dip-pole-jibe
+expect 0 'must not be missed: Main "heads"' "$program" vet dip-pole-jibe --slips
+
+printf 'format: 1\nprocedure: x\n' > bad.yaml
+expect 2 '^bad.yaml:[0-9]+:[0-9]+: error: ' "$program" see bad.yaml
+expect 2 'error' "$program" vet bad.yaml
+sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up, foreguy-ease, foreguy-to-mark]/
+     s/wait: {in-end: high, old-guy: slack}/wait: {in-end: high}/' \
+    "$source_dir/procedures/dip-pole-jibe.yaml" > early-trip.yaml
+expect 1 'WARNING: Opened under load the jaw jerks' "$program" vet early-trip.yaml
+expect 1 'one line mends it: in step trip, after: \[..., ease-guy\]' "$program" vet early-trip.yaml
+
+"$program" list > /dev/full 2> out && { echo "a full disk went unnoticed"; failed=1; }
+[ -s out ] || { echo "a full disk was not told"; failed=1; }
+FOREGUY_DATA=/nonexistent XDG_DATA_DIRS=/nonexistent expect 2 'No procedures found' "$program" list
+(unset HOME XDG_DATA_HOME; "$program" list > /dev/null) || { echo "no HOME, no list"; failed=1; }
+
+mkdir -p own/foreguy && echo 'this is no logbook, and it must stay as it is' > own/foreguy/logbook.db
+before=$(cksum < own/foreguy/logbook.db)
+XDG_DATA_HOME=$scratch/own expect 2 'cannot be used' "$program" run dip-pole-jibe --plain
+printf 'show\n' > keys
+XDG_DATA_HOME=$scratch/own expect 0 'NOT RECORDED' "$program" run --keys keys
+[ "$before" = "$(cksum < own/foreguy/logbook.db)" ] || { echo "a foreign file was written to"; failed=1; }
+
+if command -v python3 >/dev/null; then
+    for board in port starboard; do
+        "$program" see dip-pole-jibe --board $board --json | python3 -m json.tool >/dev/null || { echo "see --json"; failed=1; }
+    done
+    printf '\n\n\n\n\n\n\n\n\n' | "$program" run dip-pole-jibe --plain >/dev/null
+    for what in "list" "runs" "runs 1" "vet dip-pole-jibe" "vet dip-pole-jibe --slips"; do
+        "$program" $what --json | python3 -m json.tool >/dev/null || { echo "$what --json"; failed=1; }
+    done
+else
+    echo "skipped: no python3 to read the JSON with"
+fi
+exit $failed

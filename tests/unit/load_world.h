@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define RIG_FILE   FOREGUY_SOURCE_DIR "/procedures/rig/symmetric.yaml"
+#define RIG_FILE   FOREGUY_SOURCE_DIR "/tests/unit/symmetric.yaml"
 #define JIBE_FILE  FOREGUY_SOURCE_DIR "/procedures/dip-pole-jibe.yaml"
 #define BAD_FOLDER FOREGUY_SOURCE_DIR "/tests/bad/"
 

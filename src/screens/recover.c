@@ -3,16 +3,32 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The rig's state in the parts of another loading of the same rig, by name. */
-static void carry_parts(const struct rig_plan *from, const struct rig_state *state,
-                        const struct rig_plan *to, struct rig_state *out)
+/* The parts the run knows: those its procedure names, and those the mishap sets. */
+static part_set known_parts(const struct run *run, int mishap)
 {
-    for (int p = 0; p < to->part_count; p++) {
-        int old = rig_plan_part(from, to->parts[p].name);
-        int value = old < 0
-                        ? -1
-                        : part_find_value(&to->parts[p],
-                                          from->parts[old].values[state->part[old]].name);
+    const struct rig_plan *plan = run->rig->plan;
+    part_set known = 0;
+    for (int p = 0; p < plan->part_count; p++)
+        if (run->rig->procedure->begin[p].values)
+            known |= (part_set)1 << p;
+    if (mishap >= 0)
+        for (int i = 0; i < plan->mishaps[mishap].sets.count; i++)
+            known |= (part_set)1 << plan->mishaps[mishap].sets.at[i].part;
+    return known;
+}
+
+/* The rig's state in the parts of another loading of the same rig, by name.  Of a part
+ * nobody has said anything about the procedure's own begin is taken. */
+static void carry_parts(const struct rig_plan *from, const struct rig_state *state,
+                        part_set known, const struct procedure *to, struct rig_state *out)
+{
+    for (int p = 0; p < to->plan->part_count; p++) {
+        const struct part *part = &to->plan->parts[p];
+        int old = rig_plan_part(from, part->name);
+        out->part[p] = to->begin[p].first;
+        if (old < 0 || !(known >> old & 1))
+            continue;
+        int value = part_find_value(part, from->parts[old].values[state->part[old]].name);
         out->part[p] = (uint8_t)(value < 0 ? 0 : value);
     }
 }
@@ -83,11 +99,11 @@ static int compare(const void *a, const void *b)
 }
 
 static void add_offer(const struct procedure *procedure, const struct run *run,
-                      const struct rig_state *state, struct offers *out)
+                      const struct rig_state *state, part_set known, struct offers *out)
 {
     struct offer *offer = &out->at[out->count++];
     *offer = (struct offer){.procedure = procedure};
-    carry_parts(run->rig->plan, state, procedure->plan, &offer->state);
+    carry_parts(run->rig->plan, state, known, procedure, &offer->state);
     measure(offer);
     tend_lines(offer);
 }
@@ -110,7 +126,7 @@ void recover_offers(const struct library *library, const struct run *run, int mi
         const struct procedure *procedure =
             library_load(library, library->procedures[i], &choice, arena, diags);
         if (procedure)
-            add_offer(procedure, run, &state, out);
+            add_offer(procedure, run, &state, known_parts(run, mishap), out);
     }
     qsort(out->at, (size_t)out->count, sizeof out->at[0], compare);
 }

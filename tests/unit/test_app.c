@@ -1,0 +1,280 @@
+/* The screens without a terminal: storms of random keys at random sizes never crash, and
+ * every run they leave in the logbook replays to itself. The way on from a live run. */
+#include "shipped.h"
+
+#include "screens/app.h"
+#include "screens/resume.h"
+
+#include <unistd.h>
+
+struct stage {
+    struct arena *arena;
+    struct library *library;
+    const struct crew *crew;
+    const struct boat *boat;
+    struct logbook *logbook;
+    struct clock clock;
+    int64_t now_ms;
+    char folder[64];
+    struct app app;
+    struct canvas canvas;
+};
+
+static int64_t stage_now(void *self)
+{
+    return ((struct stage *)self)->now_ms;
+}
+
+static struct stage *open_stage(const char *crew, const char *procedure, bool pilot)
+{
+    struct arena *arena = arena_new();
+    struct stage *s = arena_alloc(arena, sizeof *s);
+    s->arena = arena;
+    s->library = shipped_library(arena);
+    s->crew = shipped_crew(crew, NULL, arena);
+    s->boat = load_boat(shipped_source(arena, FOREGUY_SOURCE_DIR "/demo/boat.yaml"),
+                        arena, diags_new(arena));
+    s->clock = (struct clock){stage_now, stage_now, s};
+    strcpy(s->folder, "/tmp/foreguy-app-XXXXXX");
+    ck_assert_ptr_nonnull(mkdtemp(s->folder));
+    struct text why = {0};
+    s->logbook = logbook_open(arena_printf(arena, "%s/logbook.db", s->folder), &why);
+    ck_assert_msg(s->logbook != NULL, "%s", why.at);
+    const struct app_world world = {.library = s->library,
+                                    .crew = s->crew,
+                                    .boat = s->boat,
+                                    .logbook = s->logbook,
+                                    .clock = &s->clock,
+                                    .boot_id = "a test",
+                                    .version = "test",
+                                    .guard_ms = -1};
+    const struct app_choice choice = {.procedure = procedure,
+                                      .board = BOARD_STARBOARD,
+                                      .mode = RUN_DRILL,
+                                      .pilot = pilot};
+    app_start(&s->app, &world, &choice);
+    return s;
+}
+
+static void close_stage(struct stage *s)
+{
+    app_end(&s->app);
+    logbook_close(s->logbook);
+    ck_assert_int_eq(system(arena_printf(s->arena, "rm -rf '%s'", s->folder)), 0);
+    arena_free(s->arena);
+}
+
+static void press(struct stage *s, const char *keys)
+{
+    for (; *keys; keys++) {
+        s->now_ms += 500;
+        app_press(&s->app, *keys == '\n' ? PRESS_ENTER : (uint32_t)*keys, false);
+        app_draw(&s->app, &s->canvas, 24, 80);
+    }
+}
+
+static bool shows(struct stage *s, const char *text)
+{
+    struct text out = {0};
+    app_draw(&s->app, &s->canvas, 24, 80);
+    canvas_write_text(&s->canvas, &out);
+    bool found = strstr(out.at, text) != NULL;
+    text_free(&out);
+    return found;
+}
+
+struct replays {
+    struct stage *stage;
+    int count;
+};
+
+static void replay_run(const struct logbook_run *record, void *payload)
+{
+    struct replays *replays = payload;
+    struct stage *s = replays->stage;
+    struct arena *arena = arena_new();
+    struct resumed *resumed = arena_alloc(arena, sizeof *resumed);
+    struct text why = {0};
+    ck_assert_msg(
+        resume_read(s->logbook, record->id, arena, diags_new(arena), resumed, &why), "%s",
+        why.at ? why.at : "its files do not load");
+    replays->count++;
+    text_free(&why);
+    arena_free(arena);
+}
+
+static const char common_keys[] = "\n\n\n\n        1234567890yytehhucsnbaxr!flmpwg?";
+
+static void storm(struct stage *s, unsigned *seed, int keys)
+{
+    for (int i = 0; i < keys && !s->app.over; i++) {
+        unsigned kind = shipped_random(seed) % 10;
+        uint32_t key =
+            (uint32_t)common_keys[shipped_random(seed) % (sizeof common_keys - 1)];
+        if (key == '\n')
+            key = PRESS_ENTER;
+        if (kind == 0)
+            key = PRESS_UP + shipped_random(seed) % (PRESS_BEYOND - PRESS_UP);
+        else if (kind == 1)
+            key = shipped_random(seed) % 0x3000;
+        if (key == 'q')
+            continue;
+        s->now_ms += shipped_random(seed) % 700;
+        app_press(&s->app, key, kind == 2 && shipped_random(seed) % 4 == 0);
+        app_draw(&s->app, &s->canvas, 1 + (int)(shipped_random(seed) % 60),
+                 1 + (int)(shipped_random(seed) % 200));
+    }
+}
+
+static const struct {
+    const char *crew, *procedure;
+} storms[] = {{"crew", "dip-pole-jibe"},
+              {"pair", "sock-takedown-two"},
+              {"dinghy", "chute-recovery"},
+              {"crew", NULL}};
+
+START_TEST(storms_of_keys)
+{
+    struct stage *s =
+        open_stage(storms[_i % 4].crew, storms[_i % 4].procedure, _i % 4 == 1);
+    unsigned seed = 4711u * (unsigned)(_i + 1);
+    storm(s, &seed, 300);
+    struct replays replays = {.stage = s};
+    ck_assert(logbook_each(s->logbook, 0, replay_run, &replays));
+    ck_assert(replays.count > 0 || !storms[_i % 4].procedure);
+    close_stage(s);
+}
+END_TEST
+
+START_TEST(the_two_of_them_and_a_sheet_that_will_not_ease)
+{
+    struct stage *s = open_stage("pair", "sock-takedown-two", true);
+    press(s, "\n\n\n\n\n"); /* four checks, the go */
+    ck_assert(shows(s, "Space made"));
+    press(s, "     ");
+    ck_assert(shows(s, "STUCK") == false && shows(s, "holds sheet"));
+    press(s, "r");
+    ck_assert(shows(s, "The sheet will not ease"));
+    app_press(&s->app, PRESS_DOWN, false);
+    press(s, "\n");
+    ck_assert(shows(s, "fits; 2 or more hands") && shows(s, "Sheet that will not ease"));
+    press(s, "\n");
+    ck_assert_str_eq(s->app.session.procedure->name, "sheet-stuck-recovery");
+    ck_assert_int_eq(s->app.session.run.now.phase, RUN_LIVE);
+    press(s, "      ");
+    ck_assert(shows(s, "Done in"));
+    press(s, "r\n"); /* go on: nothing has happened since */
+    ck_assert(shows(s, "Sock takedown, two hands and the pilot"));
+    press(s, "\n");
+    ck_assert_str_eq(s->app.session.procedure->name, "sock-takedown-two");
+    press(s, "            ");
+    ck_assert_msg(s->app.session.run.now.outcome == RUN_DONE, "%d",
+                  s->app.session.run.now.outcome);
+    struct replays replays = {.stage = s};
+    ck_assert(logbook_each(s->logbook, 0, replay_run, &replays));
+    ck_assert_int_eq(replays.count, 3);
+    close_stage(s);
+}
+END_TEST
+
+START_TEST(after_the_boom_the_other_side_is_to_windward)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "\n\n\n\n\n\n\n");
+    const struct run *run = &s->app.session.run;
+    int boom = procedure_step(s->app.session.procedure, "boom");
+    while (!(run->now.rig.done >> boom & 1))
+        press(s, " ");
+    struct offers *offers = arena_alloc(s->arena, sizeof *offers);
+    const struct rig_plan *plan = s->app.session.procedure->plan;
+    int wrap = 0;
+    while (strcmp(plan->mishaps[wrap].name, "wrap") != 0)
+        wrap++;
+    recover_offers(s->library, run, wrap, s->arena, offers);
+    ck_assert_str_eq(offers->at[0].procedure->name, "wrap-recovery");
+    ck_assert_msg(offers->at[0].off == 0, "%s",
+                  plan->parts[offers->at[0].first_off].name);
+    ck_assert_int_eq(offers->at[0].procedure->board, BOARD_PORT);
+    struct bill bill;
+    struct bill_why why;
+    bool kept;
+    ck_assert_int_eq(
+        recover_bill(&offers->at[0], run, s->app.session.crew, &bill, &why, &kept),
+        BILL_FOUND);
+    ck_assert(bill.from_state);
+    close_stage(s);
+}
+END_TEST
+
+START_TEST(a_hand_lost)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "\n\n\n\n\n\n\n   ");
+    step_set done = s->app.session.run.now.rig.done;
+    int lanes = s->app.session.bill.lane_count;
+    press(s, "x");
+    press(s, "7"); /* the mast hand; the bow hand knows the mast as well */
+    ck_assert_int_eq(s->app.session.bill.lane_count, lanes - 1);
+    ck_assert_uint_eq(s->app.session.run.now.rig.done & done, done);
+    ck_assert_int_eq(s->app.session.run.now.phase, RUN_LIVE);
+    for (int lost = 0; lost < 5 && s->app.session.run.now.phase == RUN_LIVE; lost++)
+        press(s, "x1"); /* until the duties left cannot be kept */
+    ck_assert_int_eq(s->app.session.run.now.phase, RUN_ON_HOLD);
+    ck_assert(shows(s, "No bill without"));
+    close_stage(s);
+}
+END_TEST
+
+START_TEST(the_same_crew_in_two_keys)
+{
+    struct stage *s = open_stage("crew", "end-for-end-jibe", false);
+    press(s, "\n\n\n\n\n\n  \n");
+    for (int i = 0; i < 60 && s->app.session.run.now.phase == RUN_LIVE; i++)
+        press(s, " ");
+    ck_assert(shows(s, "Done in"));
+    press(s, "\n"); /* to the muster; another procedure, another board */
+    app_press(&s->app, PRESS_UP, false);
+    press(s, "b");
+    press(s, "l\n");
+    ck_assert_str_eq(s->app.session.procedure->name, "end-for-end-jibe");
+    ck_assert_int_eq(s->app.session.procedure->board, BOARD_STARBOARD);
+    ck_assert(shows(s, "Brief"));
+    close_stage(s);
+}
+END_TEST
+
+START_TEST(a_paste_is_text_and_never_a_command)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "\n\n\n\n\n\n\n");
+    app_press(&s->app, 'q', true);
+    app_press(&s->app, 'y', true);
+    ck_assert_int_eq(s->app.session.run.now.phase, RUN_LIVE);
+    press(s, "n");
+    for (const char *c = "quit\nyes"; *c; c++)
+        app_press(&s->app, *c == '\n' ? PRESS_ENTER : (uint32_t)*c, true);
+    ck_assert(shows(s, "Note: quit"));
+    press(s, "\n");
+    ck_assert_int_eq(s->app.session.run.now.notes, 1);
+    close_stage(s);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("app");
+    TCase *tests = tcase_create("app");
+    tcase_set_timeout(tests, 120);
+    tcase_add_loop_test(tests, storms_of_keys, 0, 8);
+    tcase_add_test(tests, the_two_of_them_and_a_sheet_that_will_not_ease);
+    tcase_add_test(tests, after_the_boom_the_other_side_is_to_windward);
+    tcase_add_test(tests, a_hand_lost);
+    tcase_add_test(tests, the_same_crew_in_two_keys);
+    tcase_add_test(tests, a_paste_is_text_and_never_a_command);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}

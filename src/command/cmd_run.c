@@ -18,7 +18,7 @@ struct wanted {
     enum run_mode mode;
     const char *procedure, *keys_path, *logbook_path, *wind;
     int guard_ms; /* -1: the usual one */
-    bool plain, resume, unproved, no_logbook, ascii;
+    bool plain, resume, unproved, no_logbook, ascii, silent;
 };
 
 static const struct flag flags[] = {
@@ -37,6 +37,7 @@ static const struct flag flags[] = {
     {'l', "logbook", "FILE", "another logbook"},
     {'x', "no-logbook", NULL, "record nothing"},
     {'g', "guard", "MS", "the same key again within this is ignored (300)"},
+    {'s', "silent", NULL, "no bell for what is overdue"},
     {'7', "ascii", NULL, "draw with ASCII characters only"},
     {0}};
 
@@ -113,6 +114,9 @@ static const char *take_flag(struct wanted *wanted, int letter, const char *valu
         break;
     case 'g':
         return set_guard(wanted, value) ? NULL : "the guard is 0 to 2000 milliseconds";
+    case 's':
+        wanted->silent = true;
+        break;
     case '7':
         wanted->ascii = true;
         break;
@@ -239,6 +243,7 @@ static int open_screens(struct context *context, struct wanted *wanted,
                                     .clock = clock,
                                     .boot_id = context->boot_id,
                                     .version = FOREGUY_VERSION,
+                                    .silent = wanted->silent,
                                     .guard_ms = wanted->guard_ms};
     const struct app_choice choice = {.procedure = name,
                                       .board = wanted->chosen.load.board,

@@ -47,6 +47,7 @@ static void loop(struct stage *stage, int *signal)
         terminal_size(&stage->rows, &stage->columns);
         terminal_set_tick(app_is_live(app) ? TERMINAL_LIVE_MS : TERMINAL_CALM_MS);
         show(app, stage);
+        app_ring(app);
         struct terminal_event event = terminal_wait();
         if (event.happening == TERMINAL_KEY && event.key == PRESS_CTRL_L)
             terminal_redraw();
@@ -76,7 +77,7 @@ int live_run(const struct app_world *world, const struct app_choice *choice, boo
     }
     struct app_world real = *world;
     real.show = show;
-    real.bell = ring;
+    real.bell = world->silent ? NULL : ring;
     real.self = stage;
     stage->canvas.ascii = terminal_is_ascii();
     app_start(&stage->app, &real, choice);

@@ -181,7 +181,7 @@ void app_start(struct app *app, const struct app_world *world,
     app->board = choice->board;
     app->mode = choice->mode;
     app->pilot = choice->pilot;
-    app->pressed = app->chosen_lane = -1;
+    app->pressed = app->chosen_lane = app->rung_for = -1;
     snprintf(app->wind, sizeof app->wind, "%s", choice->wind ? choice->wind : "");
     for (int h = 0; h < world->crew->hand_count; h++)
         app->aboard[h] = world->crew->hands[h].aboard;
@@ -532,6 +532,16 @@ void app_leave_session(struct app *app)
     drop_session(app);
     app_load_kit(app);
     app_go_to(app, &muster_screen);
+}
+
+void app_ring(struct app *app)
+{
+    int due = app_is_live(app) ? run_due(&app->session.run) : -1;
+    if (due >= 0 && run_overdue_ms(&app->session.run, due, app_now_ms(app)) == 0)
+        due = -1;
+    if (due >= 0 && due != app->rung_for && app->world.bell)
+        app->world.bell(app->world.self);
+    app->rung_for = due;
 }
 
 bool app_is_live(const struct app *app)

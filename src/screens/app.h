@@ -22,6 +22,7 @@ struct app_world {
     const char *logbook_trouble; /* why there is none; NULL: on purpose */
     const struct clock *clock;
     const char *boot_id, *version;
+    bool silent;  /* no bell */
     int guard_ms; /* a repeat of the same key within this is ignored; -1: as usual */
     /* shows the app at once (a pressed key, before it is stored); NULL: not needed */
     void (*show)(struct app *app, void *self);
@@ -99,7 +100,7 @@ struct app {
     bool overboard_hidden;       /* the memory items were put away */
     bool far;                    /* the call alone, for reading from far away */
     int page, scroll;
-    bool bell_rung; /* for what is overdue now */
+    int rung_for; /* the overdue step the bell rang for; -1: none */
     /* over the screens */
     enum asking asking;
     char typed[RUN_TEXT_MAX];
@@ -128,8 +129,11 @@ void app_press(struct app *app, uint32_t key, bool text);
 /* Ctrl-C: asks where a run is live, leaves otherwise. */
 void app_interrupt(struct app *app);
 
-/* Draws everything; also rings for what has become overdue. */
+/* Draws everything. */
 void app_draw(struct app *app, struct canvas *canvas, int rows, int columns);
+
+/* Rings once for a step that has become overdue. */
+void app_ring(struct app *app);
 
 /* A clock is running on the screen. */
 bool app_is_live(const struct app *app);

@@ -60,8 +60,8 @@ static void draw_who(const struct app *app, struct canvas *canvas, struct area a
 static void draw_question(const struct app *app, struct canvas *canvas, struct area area)
 {
     struct text question = {0};
+    text_add(&question, "T too, E early? ");
     words_question(&app->session.run, app->session.crew, &question);
-    text_add(&question, "  T too   E early");
     canvas_wrap(canvas, area, STYLE_CAUTION, question.at);
     text_free(&question);
 }

@@ -1,0 +1,149 @@
+/* What is loaded for the choice at the muster: every procedure with how it fits, the
+ * chosen one with its bill. */
+#include "screens/app_parts.h"
+
+#include "screens/suggest.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void app_drop_kit(struct app *app)
+{
+    text_free(&app->kit.trouble);
+    arena_free(app->kit.arena);
+    app->kit = (struct kit){0};
+}
+
+static void copy_crew(struct app *app)
+{
+    const struct crew *crew = app->world.crew;
+    struct hand *hands =
+        arena_alloc(app->kit.arena, crew->hand_count * sizeof *hands + 1);
+    for (int h = 0; h < crew->hand_count; h++) {
+        hands[h] = crew->hands[h];
+        hands[h].aboard = app->aboard[h];
+    }
+    app->kit.crew = *crew;
+    app->kit.crew.hands = hands;
+}
+
+/* The options as the loader wants them: "name=yes". */
+static int option_words(struct app *app, const struct procedure *procedure,
+                        const char **out)
+{
+    for (int i = 0; i < app->option_count; i++)
+        out[i] = arena_printf(app->kit.arena, "%s=%s", procedure->options[i].name,
+                              app->option_on[i] ? "yes" : "no");
+    return app->option_count;
+}
+
+static void load_procedure_again(struct app *app, struct diags *diags)
+{
+    struct kit *kit = &app->kit;
+    const struct library *library = app->world.library;
+    const struct source *source = library->procedures[app->procedure];
+    struct load_choice choice = {.board = app->board};
+    kit->procedure = library_load(library, source, &choice, kit->arena, diags);
+    if (!kit->procedure || !app->option_count)
+        return;
+    const char *words[OPTIONS_MAX];
+    choice.option_count = option_words(app, kit->procedure, words);
+    choice.options = words;
+    kit->procedure = library_load(library, source, &choice, kit->arena, diags);
+}
+
+static int compare_fits(const void *a, const void *b)
+{
+    const struct fit *first = a, *second = b;
+    if (first->family != second->family)
+        return first->family - second->family;
+    return strcmp(first->title, second->title);
+}
+
+static struct fit fit_of(struct app *app, int i)
+{
+    struct kit *kit = &app->kit;
+    const struct source *source = app->world.library->procedures[i];
+    struct diags *diags = diags_new(kit->arena);
+    const struct load_choice choice = {.board = app->board};
+    const struct procedure *procedure =
+        library_load(app->world.library, source, &choice, kit->arena, diags);
+    struct fit fit = {.index = i,
+                      .title = library_name(source, kit->arena),
+                      .family = FAMILY_CARE + 1,
+                      .verdict = BILL_NONE};
+    if (!procedure)
+        return fit;
+    struct bill_wish wish;
+    struct bill_why why;
+    struct bill bill;
+    bill_wish_start(&wish);
+    wish.pilot = app->pilot;
+    fit.title = procedure->title;
+    fit.family = (int)procedure->family;
+    fit.loads = true;
+    fit.verdict = bill_make(procedure, &kit->crew, &wish, &bill, &why);
+    return fit;
+}
+
+static void find_fits(struct app *app)
+{
+    struct kit *kit = &app->kit;
+    kit->fit_count = app->world.library->procedure_count;
+    for (int i = 0; i < kit->fit_count; i++)
+        kit->fits[i] = fit_of(app, i);
+    qsort(kit->fits, (size_t)kit->fit_count, sizeof kit->fits[0], compare_fits);
+    for (int i = 0; i < kit->fit_count; i++)
+        if (kit->fits[i].index == app->procedure)
+            app->at[PANE_PROCEDURES] = i;
+}
+
+static void make_bill(struct app *app)
+{
+    struct kit *kit = &app->kit;
+    struct bill_wish wish;
+    struct bill_why why;
+    bill_wish_start(&wish);
+    wish.pilot = app->pilot;
+    kit->verdict = bill_make(kit->procedure, &kit->crew, &wish, &kit->bill, &why);
+    if (kit->verdict != BILL_FOUND)
+        suggest_options(app->world.library,
+                        app->world.library->procedures[app->procedure], kit->procedure,
+                        &kit->crew, app->pilot, &kit->trouble);
+    bill_explain(kit->verdict, &why, kit->procedure, &kit->trouble);
+}
+
+void app_load_kit(struct app *app)
+{
+    app_drop_kit(app);
+    app->kit.arena = arena_new();
+    app->kit.verdict = BILL_NONE;
+    copy_crew(app);
+    if (!app->world.library->procedure_count) {
+        text_add(&app->kit.trouble, "No procedures were found.\n");
+        return;
+    }
+    find_fits(app);
+    struct diags *diags = diags_new(app->kit.arena);
+    load_procedure_again(app, diags);
+    diags_write(diags, &app->kit.trouble);
+    if (app->kit.procedure)
+        make_bill(app);
+}
+
+void app_take_options(struct app *app, const struct load_choice *choice)
+{
+    const struct procedure *procedure = app->kit.procedure;
+    if (!procedure || !choice || !choice->option_count)
+        return;
+    app->option_count = procedure->option_count;
+    for (int i = 0; i < procedure->option_count; i++) {
+        app->option_on[i] = procedure->options[i].on;
+        size_t length = strlen(procedure->options[i].name);
+        for (int j = 0; j < choice->option_count; j++)
+            if (strncmp(choice->options[j], procedure->options[i].name, length) == 0 &&
+                choice->options[j][length] == '=')
+                app->option_on[i] = strcmp(choice->options[j] + length + 1, "yes") == 0;
+    }
+    app_load_kit(app);
+}

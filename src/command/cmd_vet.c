@@ -3,11 +3,16 @@
 #include "base/text.h"
 #include "cards/sheet_vet.h"
 #include "command/choose.h"
+#include "vet/promela.h"
+
+#include <errno.h>
+#include <string.h>
 
 static const struct flag flags[] = {
     {'s', "slips", NULL, "try every single slip as well"},
     {'o', "option", "NAME=yes|no", "set an option; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
+    {'m', "promela", "FILE", "write the first one's model for spin to FILE"},
     {'j', "json", NULL, "as JSON"},
     {0}};
 
@@ -15,7 +20,8 @@ struct vetting {
     struct context *context;
     struct chosen chosen;
     struct text *out;
-    struct json *json; /* NULL: as text */
+    struct json *json;   /* NULL: as text */
+    const char *promela; /* where the model goes; NULL: nowhere, or written already */
     bool slips, unsafe, failed;
     /* too large for the stack */
     struct rig rig;
@@ -42,6 +48,24 @@ static void show(struct vetting *v)
         sheet_vet_slips(&v->rig, &v->slip_list, v->out);
 }
 
+static void write_model(struct vetting *v)
+{
+    struct text model = {0};
+    FILE *file = NULL;
+    if (!vet_promela(&v->rig, &model))
+        fprintf(stderr, "foreguy: %s hands lines over, which the model does not know\n",
+                v->rig.procedure->name);
+    else if (!(file = fopen(v->promela, "w")) ||
+             fwrite(model.at, 1, model.length, file) != model.length)
+        fprintf(stderr, "foreguy: %s cannot be written: %s\n", v->promela,
+                strerror(errno));
+    v->failed |= !file;
+    if (file)
+        v->failed |= fclose(file) != 0;
+    v->promela = NULL;
+    text_free(&model);
+}
+
 /* False where the file does not load: the other board would say the same. */
 static bool vet_one(struct vetting *v, const struct source *source, enum board board)
 {
@@ -62,6 +86,8 @@ static bool vet_one(struct vetting *v, const struct source *source, enum board b
         return false;
     }
     const struct vet_limits limits = {0};
+    if (v->promela)
+        write_model(v);
     vet_search(&v->rig, &limits, false, &v->report);
     v->unsafe |= v->report.verdict != VET_SAFE;
     show(v);
@@ -119,6 +145,7 @@ static int run(struct context *context, int argc, char **argv)
             return STATUS_COULD_NOT;
         if (c == 'o' && !choose_option(&v->chosen, value))
             return command_misused(&command_vet, "too many options");
+        v->promela = c == 'm' ? value : v->promela;
         v->slips |= c == 's';
         v->chosen.pilot |= c == 'a';
         v->json = c == 'j' ? &wanted : v->json;
@@ -130,6 +157,8 @@ static int run(struct context *context, int argc, char **argv)
 }
 
 const struct command command_vet = {
-    "vet", "[NAME|FILE]... [--slips] [--option NAME=yes|no]... [--pilot] [--json]",
+    "vet",
+    "[NAME|FILE]... [--slips] [--option NAME=yes|no]... [--pilot]\n                   "
+    "[--promela FILE] [--json]",
     "Prove a procedure safe in every order, or show the shortest way to the accident",
     flags, run};

@@ -54,15 +54,9 @@ int32_t play_walk_ms(const struct play *play, int lane, int from, int to)
 static const struct finding *first_new(const struct findings *before,
                                        const struct findings *after)
 {
-    for (int i = 0; i < after->count; i++) {
-        const struct finding *one = &after->at[i];
-        bool old = false;
-        for (int j = 0; j < before->count && !old; j++)
-            old = before->at[j].kind == one->kind && before->at[j].index == one->index &&
-                  before->at[j].other == one->other;
-        if (!old)
-            return one;
-    }
+    for (int i = 0; i < after->count; i++)
+        if (!findings_have(before, &after->at[i]))
+            return &after->at[i];
     return NULL;
 }
 

@@ -57,12 +57,18 @@ struct finding {
     uint8_t index, other;
 };
 
+/* The same thing found. */
+bool finding_same(const struct finding *a, const struct finding *b);
+
 enum { FINDINGS_MAX = 24 };
 
 struct findings {
     struct finding at[FINDINGS_MAX];
     uint8_t count;
 };
+
+/* ONE is among FINDINGS. */
+bool findings_have(const struct findings *findings, const struct finding *one);
 
 /* Why a step cannot start now. */
 struct rig_block {

@@ -51,14 +51,24 @@ static bool rule_broken(const struct rig *rig, const struct rig_state *state,
     return false;
 }
 
+bool finding_same(const struct finding *a, const struct finding *b)
+{
+    return a->kind == b->kind && a->index == b->index && a->other == b->other;
+}
+
+bool findings_have(const struct findings *findings, const struct finding *one)
+{
+    for (int i = 0; i < findings->count; i++)
+        if (finding_same(&findings->at[i], one))
+            return true;
+    return false;
+}
+
 static void add(struct findings *out, enum finding_kind kind, int index, int other)
 {
-    for (int i = 0; i < out->count; i++)
-        if (out->at[i].kind == kind && out->at[i].index == index &&
-            out->at[i].other == other)
-            return;
-    if (out->count < FINDINGS_MAX)
-        out->at[out->count++] = (struct finding){kind, (uint8_t)index, (uint8_t)other};
+    struct finding one = {kind, (uint8_t)index, (uint8_t)other};
+    if (!findings_have(out, &one) && out->count < FINDINGS_MAX)
+        out->at[out->count++] = one;
 }
 
 static const struct tending *tending_of(const struct rig *rig,

@@ -113,9 +113,7 @@ static void add_made(struct run_out *out, int64_t at_ms, enum run_kind kind, int
 static bool had(const struct run_view *view, const struct finding *finding)
 {
     for (int i = 0; i < view->found_count; i++)
-        if (view->found[i].finding.kind == finding->kind &&
-            view->found[i].finding.index == finding->index &&
-            view->found[i].finding.other == finding->other)
+        if (finding_same(&view->found[i].finding, finding))
             return true;
     return false;
 }

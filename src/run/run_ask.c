@@ -87,15 +87,6 @@ bool run_only_when_seen(const struct run *run, int step)
     return false;
 }
 
-static bool among(const struct findings *findings, const struct finding *one)
-{
-    for (int i = 0; i < findings->count; i++)
-        if (findings->at[i].kind == one->kind && findings->at[i].index == one->index &&
-            findings->at[i].other == one->other)
-            return true;
-    return false;
-}
-
 bool run_would_break(const struct run *run, int step, struct finding *out)
 {
     const struct rig_state *rig = &run->now.rig;
@@ -108,7 +99,7 @@ bool run_would_break(const struct run *run, int step, struct finding *out)
     rig_find(run->rig, &next, &after); /* rules first: they say more than a need */
     rig_find_start(run->rig, rig, step, &after);
     for (int i = 0; i < after.count; i++)
-        if (!among(&before, &after.at[i])) {
+        if (!findings_have(&before, &after.at[i])) {
             *out = after.at[i];
             return true;
         }

@@ -59,9 +59,7 @@ static void note_finding(struct folding *f, const struct finding *finding, int s
 {
     struct run_view *view = f->view;
     for (int i = 0; i < view->found_count; i++)
-        if (view->found[i].finding.kind == finding->kind &&
-            view->found[i].finding.index == finding->index &&
-            view->found[i].finding.other == finding->other)
+        if (finding_same(&view->found[i].finding, finding))
             return;
     if (view->found_count < RUN_FOUND_MAX)
         view->found[view->found_count++] =

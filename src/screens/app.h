@@ -174,6 +174,9 @@ void app_quit(struct app *app);
 /* Milliseconds since the run was opened. */
 int64_t app_now_ms(const struct app *app);
 
+/* How a signal word is shown. */
+enum style signal_style(enum signal signal);
+
 /* The wind typed stands above the procedure's limits: SIGNAL_CAUTION from the one,
  * SIGNAL_WARNING from the other; SIGNAL_NONE. */
 enum signal app_wind_signal(const struct app *app, const struct procedure *procedure);

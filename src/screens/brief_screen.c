@@ -181,7 +181,7 @@ static void draw_checks(const struct app *app, struct canvas *canvas, struct are
     const struct run_view *now = &app->session.run.now;
     int open = first_open(app);
     if (open >= 0)
-        draw_ask(app, canvas, (struct area){area.row, area.column, 2, area.columns},
+        draw_ask(app, canvas, (struct area){area.row, area.column, 3, area.columns},
                  open);
     else if (run_open_checks(&app->session.run))
         canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_WARNING,
@@ -197,13 +197,6 @@ static void draw_checks(const struct app *app, struct canvas *canvas, struct are
         canvas_put_cut(canvas, area.row + 3 + i, area.column + 6, area.columns - 6,
                        STYLE_PLAIN, procedure->checks[i].question);
     }
-}
-
-static enum style signal_style(enum signal signal)
-{
-    static const enum style styles[] = {STYLE_PLAIN, STYLE_NOTICE, STYLE_CAUTION,
-                                        STYLE_WARNING, STYLE_DANGER};
-    return styles[signal];
 }
 
 static const char *const preface =

@@ -8,6 +8,13 @@
 #include <ctype.h>
 #include <string.h>
 
+enum style signal_style(enum signal signal)
+{
+    static const enum style styles[] = {STYLE_PLAIN, STYLE_NOTICE, STYLE_CAUTION,
+                                        STYLE_WARNING, STYLE_DANGER};
+    return styles[signal];
+}
+
 static bool is_key(const struct key_entry *entry, uint32_t key)
 {
     uint32_t lower = key < 128 ? (uint32_t)tolower((int)key) : key;

@@ -6,13 +6,6 @@
 
 #include <string.h>
 
-static enum style signal_style(enum signal signal)
-{
-    static const enum style styles[] = {STYLE_PLAIN, STYLE_NOTICE, STYLE_CAUTION,
-                                        STYLE_WARNING, STYLE_DANGER};
-    return styles[signal];
-}
-
 /* "Caller: "Trip!"  Fenna: "Tripped"". */
 static void add_who(const struct app *app, int due, struct text *out)
 {

@@ -184,9 +184,8 @@ static bool has(const struct vet_report *report, const struct vet_found *wanted)
 {
     for (int i = 0; i < report->found_count; i++) {
         const struct vet_found *found = &report->found[i];
-        if (found->kind == wanted->kind && found->finding.kind == wanted->finding.kind &&
-            found->finding.index == wanted->finding.index &&
-            found->finding.other == wanted->finding.other)
+        if (found->kind == wanted->kind &&
+            finding_same(&found->finding, &wanted->finding))
             return true;
     }
     return false;

@@ -14,16 +14,6 @@ bool vet_rig_of_roles(const struct procedure *procedure, bool pilot, struct rig 
     return rig_make(out, procedure, lane_of_role, lanes, pilot);
 }
 
-static bool among(const struct findings *findings, const struct finding *wanted)
-{
-    for (int i = 0; i < findings->count; i++)
-        if (findings->at[i].kind == wanted->kind &&
-            findings->at[i].index == wanted->index &&
-            findings->at[i].other == wanted->other)
-            return true;
-    return false;
-}
-
 /* Takes EVENT in STATE; false where it is not allowed there.  What is wrong at the event
  * and behind it goes to FOUND. */
 static bool take(const struct rig *rig, struct rig_state *state,
@@ -55,7 +45,7 @@ bool vet_replay(const struct rig *rig, const struct vet_found *found)
     bool stuck = !rig_ready(rig, &state) && !rig_may_end(rig, &state);
     switch (found->kind) {
     case VET_BROKEN:
-        return among(&last, &found->finding);
+        return findings_have(&last, &found->finding);
     case VET_STALL:
         return stuck && !rig_ended(rig, &state);
     case VET_WRONG_END:

@@ -113,9 +113,7 @@ static bool already_found(const struct vet_report *report, enum vet_verdict kind
 {
     for (int i = 0; i < report->found_count; i++) {
         const struct vet_found *old = &report->found[i];
-        if (old->kind == kind && (!finding || (old->finding.kind == finding->kind &&
-                                               old->finding.index == finding->index &&
-                                               old->finding.other == finding->other)))
+        if (old->kind == kind && (!finding || finding_same(&old->finding, finding)))
             return true;
     }
     return false;

@@ -145,27 +145,40 @@ static void add_slip(const struct rig *rig, const struct slip *slip, struct text
     const struct procedure *procedure = rig->procedure;
     switch (slip->kind) {
     case SLIP_OMIT:
-        text_add(out, "    forgets ");
+        text_add(out, "forgets ");
         add_step(rig, slip->step, out);
         break;
     case SLIP_SWAP:
-        text_add(out, "    does ");
+        text_add(out, "does ");
         add_step(rig, slip->step, out);
         text_printf(out, " before \"%s\"", procedure->steps[slip->other].name);
         break;
     case SLIP_AFTER:
-        text_add(out, "    starts ");
+        text_add(out, "starts ");
         add_step(rig, slip->step, out);
         text_printf(out, " without \"%s\"", procedure->steps[slip->other].name);
         break;
+    case SLIP_BEGIN: {
+        struct condition is = {.part = slip->step, .values = (value_set)1 << slip->other};
+        text_add(out, slip_unasked(rig, slip) ? "begins, AND NO CHECK ASKS, with "
+                                              : "begins with ");
+        words_condition(rig->plan, &is, out);
+        break;
+    }
     case SLIP_WAIT:
-        text_add(out, "    starts ");
+        text_add(out, "starts ");
         add_step(rig, slip->step, out);
         text_add(out, " not waiting until ");
         words_condition(rig->plan, &procedure->steps[slip->step].wait.at[slip->other],
                         out);
         break;
     }
+}
+
+static void add_tried(const struct rig *rig, const struct slip *slip, struct text *out)
+{
+    text_add(out, "    ");
+    add_slip(rig, slip, out);
     if (slip->outcome == VET_BROKEN) {
         text_printf(out, ", %u moves: ", slip->events);
         bill_say_finding(&slip->finding, rig, NULL, NULL, out);
@@ -179,6 +192,19 @@ static int count_outcome(const struct slips *slips, enum vet_verdict outcome)
     for (int i = 0; i < slips->count; i++)
         count += slips->at[i].outcome == outcome;
     return count;
+}
+
+/* Cues that change no verdict when they alone are ignored: a second cue guards them. */
+static void add_idle(const struct slips *slips, struct text *out)
+{
+    int count = 0;
+    for (int i = 0; i < slips->count; i++) {
+        const struct slip *slip = &slips->at[i];
+        count += slip->outcome == VET_SAFE &&
+                 (slip->kind == SLIP_AFTER || slip->kind == SLIP_WAIT);
+    }
+    text_printf(out, "  %d cues could each be missed alone: another one guards them\n",
+                count);
 }
 
 void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct text *out)
@@ -198,8 +224,9 @@ void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct te
             text_printf(out, "  %d %s\n", count, groups[g].title);
         for (int i = 0; i < slips->count && groups[g].outcome != VET_STALL; i++)
             if (slips->at[i].outcome == groups[g].outcome)
-                add_slip(rig, &slips->at[i], out);
+                add_tried(rig, &slips->at[i], out);
     }
+    add_idle(slips, out);
     uint8_t steps[STEPS_MAX];
     int count = slips_must_not_miss(slips, steps);
     if (count)
@@ -209,6 +236,22 @@ void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct te
         add_step(rig, steps[i], out);
     }
     text_add(out, count ? "\n" : "");
+}
+
+void sheet_vet_pairs(const struct rig *rig, const struct slip_pairs *pairs,
+                     struct text *out)
+{
+    text_printf(out, "  %d pairs of slips that do not hurt alone, %d hurt together\n",
+                pairs->tried, pairs->hurting);
+    for (int i = 0; i < pairs->count; i++) {
+        text_add(out, "    ");
+        add_slip(rig, &pairs->at[i].a, out);
+        text_add(out, " and ");
+        add_slip(rig, &pairs->at[i].b, out);
+        text_add(out, ": ");
+        bill_say_finding(&pairs->at[i].finding, rig, NULL, NULL, out);
+        text_add(out, "\n");
+    }
 }
 
 void sheet_vet_footer(const struct rig *rig, struct text *out)
@@ -225,7 +268,7 @@ void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
                     const struct slips *slips, struct json *json)
 {
     static const char *const kinds[] = {"forgotten", "swapped", "after-ignored",
-                                        "wait-ignored"};
+                                        "wait-ignored", "begin"};
     json_open(json, NULL, '{');
     json_string(json, "procedure", rig->procedure->name);
     json_string(json, "board", board_name(rig->procedure->board));
@@ -254,7 +297,10 @@ void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
         for (int i = 0; i < slips->count; i++) {
             json_open(json, NULL, '{');
             json_string(json, "slip", kinds[slips->at[i].kind]);
-            json_string(json, "step", rig->procedure->steps[slips->at[i].step].name);
+            json_string(json, slips->at[i].kind == SLIP_BEGIN ? "part" : "step",
+                        slips->at[i].kind == SLIP_BEGIN
+                            ? rig->plan->parts[slips->at[i].step].name
+                            : rig->procedure->steps[slips->at[i].step].name);
             json_string(json, "outcome", vet_verdict_name(slips->at[i].outcome));
             json_integer(json, "moves", slips->at[i].events);
             json_close(json, '}');

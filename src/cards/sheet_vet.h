@@ -17,6 +17,10 @@ void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int r
 /* The slips that hurt, stall or end wrong, and how many do nothing. */
 void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct text *out);
 
+/* Pairs of slips that only hurt together. */
+void sheet_vet_pairs(const struct rig *rig, const struct slip_pairs *pairs,
+                     struct text *out);
+
 /* What is not claimed. */
 void sheet_vet_footer(const struct rig *rig, struct text *out);
 

@@ -10,6 +10,7 @@
 
 static const struct flag flags[] = {
     {'s', "slips", NULL, "try every single slip as well"},
+    {'2', "pairs", NULL, "and every two slips at once; takes longer"},
     {'o', "option", "NAME=yes|no", "set an option; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
     {'m', "promela", "FILE", "write the first one's model for spin to FILE"},
@@ -22,11 +23,12 @@ struct vetting {
     struct text *out;
     struct json *json;   /* NULL: as text */
     const char *promela; /* where the model goes; NULL: nowhere, or written already */
-    bool slips, unsafe, failed;
+    bool slips, pairs, unsafe, failed;
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
     struct slips slip_list;
+    struct slip_pairs pair_list;
 };
 
 static void show(struct vetting *v)
@@ -46,6 +48,10 @@ static void show(struct vetting *v)
     }
     if (v->slips)
         sheet_vet_slips(&v->rig, &v->slip_list, v->out);
+    if (v->pairs) {
+        vet_pairs(&v->rig, &v->slip_list, &limits, &v->pair_list);
+        sheet_vet_pairs(&v->rig, &v->pair_list, v->out);
+    }
 }
 
 static void write_model(struct vetting *v)
@@ -146,7 +152,8 @@ static int run(struct context *context, int argc, char **argv)
         if (c == 'o' && !choose_option(&v->chosen, value))
             return command_misused(&command_vet, "too many options");
         v->promela = c == 'm' ? value : v->promela;
-        v->slips |= c == 's';
+        v->slips |= c == 's' || c == '2';
+        v->pairs |= c == '2';
         v->chosen.pilot |= c == 'a';
         v->json = c == 'j' ? &wanted : v->json;
     }
@@ -158,7 +165,8 @@ static int run(struct context *context, int argc, char **argv)
 
 const struct command command_vet = {
     "vet",
-    "[NAME|FILE]... [--slips] [--option NAME=yes|no]... [--pilot]\n                   "
+    "[NAME|FILE]... [--slips] [--pairs] [--option NAME=yes|no]... [--pilot]\n            "
+    "       "
     "[--promela FILE] [--json]",
     "Prove a procedure safe in every order, or show the shortest way to the accident",
     flags, run};

@@ -9,7 +9,8 @@ enum slip_kind {
     SLIP_OMIT,  /* `step` is believed done: nobody waits for it, it has no effect */
     SLIP_SWAP,  /* `step` is done before `other`, its neighbour on the card */
     SLIP_AFTER, /* `step` starts without waiting for `other` */
-    SLIP_WAIT   /* `step` starts without its wait number `other` */
+    SLIP_WAIT,  /* `step` starts without its wait number `other` */
+    SLIP_BEGIN  /* part `step` has value `other` at the begin, which begin rules out */
 };
 
 struct slip {
@@ -21,7 +22,7 @@ struct slip {
     uint8_t events;         /* how soon: events until then */
 };
 
-enum { SLIPS_MAX = 8 * STEPS_MAX };
+enum { SLIPS_MAX = 16 * STEPS_MAX };
 
 struct slips {
     struct slip at[SLIPS_MAX];
@@ -29,12 +30,33 @@ struct slips {
     uint64_t states;
 };
 
-/* Tries every single slip of RIG. */
+/* Two slips that hurt together where neither hurts alone. */
+struct slip_pair {
+    struct slip a, b;
+    struct finding finding;
+    enum signal signal;
+};
+
+enum { SLIP_PAIRS_MAX = 64 };
+
+struct slip_pairs {
+    struct slip_pair at[SLIP_PAIRS_MAX]; /* the first of them */
+    int count, hurting, tried;
+};
+
+/* Tries every single slip of RIG, what begin rules out among them. */
 void vet_slips(const struct rig *rig, const struct vet_limits *limits, struct slips *out);
 
 /* The same for forgotten steps alone. */
 void vet_omissions(const struct rig *rig, const struct vet_limits *limits,
                    struct slips *out);
+
+/* A wrong begin that hurts and that no check asks about. */
+bool slip_unasked(const struct rig *rig, const struct slip *slip);
+
+/* Tries all pairs of the slips that do not hurt alone. */
+void vet_pairs(const struct rig *rig, const struct slips *slips,
+               const struct vet_limits *limits, struct slip_pairs *out);
 
 /* The steps whose omission hurts, the worst first; their number. */
 int slips_must_not_miss(const struct slips *slips, uint8_t steps[STEPS_MAX]);

@@ -362,6 +362,39 @@ START_TEST(test_slips_of_the_jibe)
 }
 END_TEST
 
+/* Either of two guards is enough; without both it breaks: only the pair hurts. */
+START_TEST(test_pairs_and_wrong_begins)
+{
+    struct case_ c;
+    begin_case(&c, 2, 2, rule_open);
+    add_two(&c, "    start: {p1: b}\n    finish: {p1: c}\n    wait: {p0: b}\n    after: "
+                "[unload]\n");
+    text_add(&c.steps, "checks:\n  - {ask: r0, question: Is p0 as it should be?, answer: "
+                       "It is, covers: p0}\n");
+    vet_case(&c);
+    ck_assert_int_eq(c.report->verdict, VET_SAFE);
+    struct slips *slips = arena_alloc(c.arena, sizeof *slips);
+    struct slip_pairs *pairs = arena_alloc(c.arena, sizeof *pairs);
+    vet_slips(c.made, &no_limits, slips);
+    int begins = 0, unasked = 0, cues_hurting = 0;
+    for (int i = 0; i < slips->count; i++) {
+        begins += slips->at[i].kind == SLIP_BEGIN;
+        unasked += slip_unasked(c.made, &slips->at[i]);
+        cues_hurting +=
+            slips->at[i].outcome == VET_BROKEN && slips->at[i].kind != SLIP_BEGIN;
+    }
+    ck_assert_int_eq(begins, 4);  /* b and c of each part */
+    ck_assert_int_eq(unasked, 1); /* p1: b at once; nobody asks about p1 */
+    ck_assert_int_eq(cues_hurting, 0);
+    vet_pairs(c.made, slips, &no_limits, pairs);
+    bool both = false;
+    for (int i = 0; i < pairs->count; i++)
+        both |= pairs->at[i].a.kind == SLIP_AFTER && pairs->at[i].b.kind == SLIP_WAIT;
+    ck_assert(both);
+    end_case(&c);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("vet");
@@ -373,6 +406,7 @@ int main(void)
     tcase_add_test(small, test_wrong_end);
     tcase_add_test(small, test_every_begin);
     tcase_add_test(small, test_limit_claims_nothing);
+    tcase_add_test(small, test_pairs_and_wrong_begins);
     suite_add_tcase(suite, small);
     TCase *large = tcase_create("large");
     tcase_set_timeout(large, 100);

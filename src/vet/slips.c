@@ -114,7 +114,7 @@ void vet_slips(const struct rig *rig, const struct vet_limits *limits, struct sl
 
 bool slip_unasked(const struct rig *rig, const struct slip *slip)
 {
-    if (slip->kind != SLIP_BEGIN || slip->outcome != VET_BROKEN)
+    if (slip->kind != SLIP_BEGIN || slip->outcome != VET_BROKEN || !slip->events)
         return false;
     for (int i = 0; i < rig->procedure->check_count; i++)
         if (rig->procedure->checks[i].covers >> slip->step & 1)

@@ -51,7 +51,8 @@ void vet_slips(const struct rig *rig, const struct vet_limits *limits, struct sl
 void vet_omissions(const struct rig *rig, const struct vet_limits *limits,
                    struct slips *out);
 
-/* A wrong begin that hurts and that no check asks about. */
+/* A wrong begin that hurts later on and that no check asks about.  What is wrong at once
+ * (a halyard half way up) is seen by everybody before the go. */
 bool slip_unasked(const struct rig *rig, const struct slip *slip);
 
 /* Tries all pairs of the slips that do not hurt alone. */

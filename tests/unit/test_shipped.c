@@ -324,6 +324,30 @@ START_TEST(forgotten_it_breaks_the_rule_the_trade_names)
 }
 END_TEST
 
+/* A part that begins otherwise and hurts later on is asked about before the go. */
+START_TEST(asks_about_every_begin_that_hurts_later)
+{
+    struct arena *arena = arena_new();
+    struct library *library = shipped_library(arena);
+    const struct procedure *procedure =
+        shipped_named(library, claims[_i].procedure, BOARD_STARBOARD, arena);
+    struct rig *rig = arena_alloc(arena, sizeof *rig);
+    struct slips *slips = arena_alloc(arena, sizeof *slips);
+    ck_assert(vet_rig_of_roles(procedure, procedure->pilot_needed, rig));
+    vet_slips(rig, &no_limits, slips);
+    int begins = 0;
+    for (int i = 0; i < slips->count; i++) {
+        const struct slip *slip = &slips->at[i];
+        begins += slip->kind == SLIP_BEGIN;
+        if (slip_unasked(rig, slip))
+            ck_abort_msg("%s: nobody asks about %s", procedure->name,
+                         rig->plan->parts[slip->step].words);
+    }
+    ck_assert_int_gt(begins, 5);
+    arena_free(arena);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("shipped");
@@ -337,6 +361,7 @@ int main(void)
     tcase_add_loop_test(tests, is_played_to_its_goal_at_random, 0, CLAIMS);
     tcase_add_loop_test(tests, forgotten_it_breaks_the_rule_the_trade_names, 0,
                         (int)(sizeof known / sizeof known[0]));
+    tcase_add_loop_test(tests, asks_about_every_begin_that_hurts_later, 0, CLAIMS);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

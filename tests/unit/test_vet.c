@@ -384,7 +384,7 @@ START_TEST(test_pairs_and_wrong_begins)
             slips->at[i].outcome == VET_BROKEN && slips->at[i].kind != SLIP_BEGIN;
     }
     ck_assert_int_eq(begins, 4);  /* b and c of each part */
-    ck_assert_int_eq(unasked, 1); /* p1: b at once; nobody asks about p1 */
+    ck_assert_int_eq(unasked, 0); /* p1: b is wrong at once, everybody sees it */
     ck_assert_int_eq(cues_hurting, 0);
     vet_pairs(c.made, slips, &no_limits, pairs);
     bool both = false;

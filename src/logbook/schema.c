@@ -108,27 +108,17 @@ static bool refuse_newer(int64_t version, struct text *why)
     return false;
 }
 
-/* What the header alone says.  An empty database may be one whose first tables are
- * still in the write-ahead file. */
-static bool check_header(int64_t application, int64_t version, struct text *why)
+/* An empty database is a new logbook. */
+static bool check_owner(int64_t application, int64_t version, int64_t tables,
+                        struct text *why)
 {
-    if (application != APPLICATION_ID && (application || version)) {
+    bool ours = application == APPLICATION_ID && version > 0;
+    bool empty = !application && !version && !tables;
+    if (!ours && !empty) {
         text_add(why, "a database of another program; left as it is");
         return false;
     }
-    if (version < 0 || version > LOGBOOK_VERSION)
-        return refuse_newer(version, why);
-    return true;
-}
-
-/* Both within one transaction, begun here: between two questions another program may
- * make the tables. */
-static int ask_header(struct sqlite3 *db, int64_t *application, int64_t *version)
-{
-    int code = sqlite3_exec(db, "BEGIN", NULL, NULL, NULL);
-    if (code == SQLITE_OK)
-        code = ask(db, "PRAGMA application_id", application);
-    return code == SQLITE_OK ? ask(db, "PRAGMA user_version", version) : code;
+    return version <= LOGBOOK_VERSION || refuse_newer(version, why);
 }
 
 static bool is_sound(struct sqlite3 *db)
@@ -148,15 +138,14 @@ static bool is_sound(struct sqlite3 *db)
 static bool check_all(struct sqlite3 *db, struct text *why)
 {
     int64_t application = 0, version = 0, tables = 0, pages = 0, page_size = 0;
-    if (ask_header(db, &application, &version) != SQLITE_OK ||
+    if (ask(db, "PRAGMA application_id", &application) != SQLITE_OK ||
+        ask(db, "PRAGMA user_version", &version) != SQLITE_OK ||
         ask(db, "SELECT count(*) FROM sqlite_schema", &tables) != SQLITE_OK ||
         ask(db, "PRAGMA page_count", &pages) != SQLITE_OK ||
         ask(db, "PRAGMA page_size", &page_size) != SQLITE_OK)
         return refuse(why, db);
-    if (!check_header(application, version, why))
+    if (!check_owner(application, version, tables, why))
         return false;
-    if (tables && application != APPLICATION_ID)
-        return check_header(0, 1, why);
     if (pages * page_size <= QUICK_CHECK_BYTES && !is_sound(db)) {
         text_add(why, "damaged; left as it is");
         return false;
@@ -164,11 +153,13 @@ static bool check_all(struct sqlite3 *db, struct text *why)
     return true;
 }
 
+/* In one transaction: between two questions another program may make the tables. */
 bool schema_check(struct sqlite3 *db, struct text *why)
 {
+    if (sqlite3_exec(db, "BEGIN", NULL, NULL, NULL) != SQLITE_OK)
+        return refuse(why, db);
     bool fits = check_all(db, why);
-    if (!sqlite3_get_autocommit(db))
-        sqlite3_exec(db, "ROLLBACK", NULL, NULL, NULL);
+    sqlite3_exec(db, "ROLLBACK", NULL, NULL, NULL);
     return fits;
 }
 

@@ -41,6 +41,8 @@ expect 0 'must not be missed: Main "heads"' "$program" vet dip-pole-jibe --slips
 
 printf 'format: 1\nprocedure: x\n' > bad.yaml
 expect 2 '^bad.yaml:[0-9]+:[0-9]+: error: ' "$program" see bad.yaml
+expect 0 '5 hands: +6951 ways, 0 safe in any order, 0 in' "$program" vet dip-pole-jibe --crews
+expect 0 "not in the file's order: +Helm, Mast cannot leave the helm" "$program" vet dip-pole-jibe --crews
 expect 2 'error' "$program" vet bad.yaml
 sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up, foreguy-ease, foreguy-to-mark]/
      s/wait: {in-end: high, old-guy: slack}/wait: {in-end: high}/' \
@@ -65,7 +67,8 @@ if command -v python3 >/dev/null; then
         "$program" see dip-pole-jibe --board $board --json | python3 -m json.tool >/dev/null || { echo "see --json"; failed=1; }
     done
     printf '\n\n\n\n\n\n\n\n\n' | "$program" run dip-pole-jibe --plain >/dev/null
-    for what in "list" "runs" "runs 1" "vet dip-pole-jibe" "vet dip-pole-jibe --slips"; do
+    for what in "list" "runs" "runs 1" "vet dip-pole-jibe" "vet dip-pole-jibe --slips" \
+        "vet end-for-end-jibe --pairs --crews"; do
         "$program" $what --json | python3 -m json.tool >/dev/null || { echo "$what --json"; failed=1; }
     done
 else

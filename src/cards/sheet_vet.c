@@ -264,21 +264,9 @@ void sheet_vet_footer(const struct rig *rig, struct text *out)
         rig->procedure->rules.count);
 }
 
-void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
-                    const struct slips *slips, struct json *json)
+static void add_found_json(const struct rig *rig, const struct vet_report *report,
+                           struct json *json)
 {
-    static const char *const kinds[] = {"forgotten", "swapped", "after-ignored",
-                                        "wait-ignored", "begin"};
-    json_open(json, NULL, '{');
-    json_string(json, "procedure", rig->procedure->name);
-    json_string(json, "board", board_name(rig->procedure->board));
-    json_string(json, "verdict", vet_verdict_name(report->verdict));
-    json_integer(json, "states", (int64_t)report->states);
-    json_integer(json, "transitions", (int64_t)report->transitions);
-    struct text orders = {0};
-    text_printf(&orders, "%.17g", report->orders);
-    json_string(json, "orders", orders.at);
-    text_free(&orders);
     json_open(json, "found", '[');
     for (int i = 0; i < report->found_count; i++) {
         struct text words = {0};
@@ -292,20 +280,67 @@ void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
         text_free(&words);
     }
     json_close(json, ']');
-    if (slips) {
-        json_open(json, "slips", '[');
-        for (int i = 0; i < slips->count; i++) {
-            json_open(json, NULL, '{');
-            json_string(json, "slip", kinds[slips->at[i].kind]);
-            json_string(json, slips->at[i].kind == SLIP_BEGIN ? "part" : "step",
-                        slips->at[i].kind == SLIP_BEGIN
-                            ? rig->plan->parts[slips->at[i].step].name
-                            : rig->procedure->steps[slips->at[i].step].name);
-            json_string(json, "outcome", vet_verdict_name(slips->at[i].outcome));
-            json_integer(json, "moves", slips->at[i].events);
-            json_close(json, '}');
-        }
+}
+
+static void add_slip_json(const struct rig *rig, const struct slip *slip,
+                          struct json *json)
+{
+    static const char *const kinds[] = {"forgotten", "swapped", "after-ignored",
+                                        "wait-ignored", "begin"};
+    json_open(json, NULL, '{');
+    json_string(json, "slip", kinds[slip->kind]);
+    json_string(json, slip->kind == SLIP_BEGIN ? "part" : "step",
+                slip->kind == SLIP_BEGIN ? rig->plan->parts[slip->step].name
+                                         : rig->procedure->steps[slip->step].name);
+    json_string(json, "outcome", vet_verdict_name(slip->outcome));
+    json_integer(json, "moves", slip->events);
+    json_close(json, '}');
+}
+
+static void add_slips_json(const struct rig *rig, const struct slips *slips,
+                           struct json *json)
+{
+    json_open(json, "slips", '[');
+    for (int i = 0; i < slips->count; i++)
+        add_slip_json(rig, &slips->at[i], json);
+    json_close(json, ']');
+}
+
+static void add_pairs_json(const struct rig *rig, const struct slip_pairs *pairs,
+                           struct json *json)
+{
+    json_integer(json, "pairs_tried", pairs->tried);
+    json_integer(json, "pairs_hurting", pairs->hurting);
+    json_open(json, "pairs", '[');
+    for (int i = 0; i < pairs->count; i++) {
+        json_open(json, NULL, '[');
+        add_slip_json(rig, &pairs->at[i].a, json);
+        add_slip_json(rig, &pairs->at[i].b, json);
         json_close(json, ']');
     }
+    json_close(json, ']');
+}
+
+void sheet_vet_json(const struct vetted *vetted, struct json *json)
+{
+    const struct rig *rig = vetted->rig;
+    const struct vet_report *report = vetted->report;
+    json_open(json, NULL, '{');
+    json_string(json, "procedure", rig->procedure->name);
+    json_string(json, "board", board_name(rig->procedure->board));
+    json_string(json, "verdict", vet_verdict_name(report->verdict));
+    json_integer(json, "states", (int64_t)report->states);
+    json_integer(json, "transitions", (int64_t)report->transitions);
+    struct text orders = {0};
+    text_printf(&orders, "%.17g", report->orders);
+    json_string(json, "orders", orders.at);
+    text_free(&orders);
+    add_found_json(rig, report, json);
+    if (vetted->slips)
+        add_slips_json(rig, vetted->slips, json);
+    if (vetted->pairs)
+        add_pairs_json(rig, vetted->pairs, json);
+    if (vetted->shares)
+        sheet_shares_json(rig->plan, vetted->shares, json);
     json_close(json, '}');
 }

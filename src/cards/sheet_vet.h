@@ -3,6 +3,7 @@
 #define CARDS_SHEET_VET_H
 
 #include "base/text.h"
+#include "vet/shares.h"
 #include "vet/slips.h"
 
 /* One line: name, verdict, states, orders. */
@@ -21,11 +22,27 @@ void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct te
 void sheet_vet_pairs(const struct rig *rig, const struct slip_pairs *pairs,
                      struct text *out);
 
+/* How many hands can share the roles, and which two are not for one hand and why. */
+void sheet_vet_shares(const struct procedure *procedure, bool pilot,
+                      const struct shares *shares, struct text *out);
+
 /* What is not claimed. */
 void sheet_vet_footer(const struct rig *rig, struct text *out);
 
-void sheet_vet_json(const struct rig *rig, const struct vet_report *report,
-                    const struct slips *slips, struct json *json);
+/* What was searched of one procedure on one board; NULL where it was not asked for. */
+struct vetted {
+    const struct rig *rig;
+    const struct vet_report *report;
+    const struct slips *slips;
+    const struct slip_pairs *pairs;
+    const struct shares *shares;
+};
+
+void sheet_vet_json(const struct vetted *vetted, struct json *json);
+
+/* The shares as members of the object that is open. */
+void sheet_shares_json(const struct rig_plan *plan, const struct shares *shares,
+                       struct json *json);
 
 /* "safe in every order (513 states, 6.1e+11 orders)" for brief and logbook. */
 void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,

@@ -11,6 +11,7 @@
 static const struct flag flags[] = {
     {'s', "slips", NULL, "try every single slip as well"},
     {'2', "pairs", NULL, "and every two slips at once; takes longer"},
+    {'c', "crews", NULL, "and every way of sharing the roles; takes longer"},
     {'o', "option", "NAME=yes|no", "set an option; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
     {'m', "promela", "FILE", "write the first one's model for spin to FILE"},
@@ -23,21 +24,35 @@ struct vetting {
     struct text *out;
     struct json *json;   /* NULL: as text */
     const char *promela; /* where the model goes; NULL: nowhere, or written already */
-    bool slips, pairs, unsafe, failed;
+    bool slips, pairs, crews, unsafe, failed;
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
     struct slips slip_list;
     struct slip_pairs pair_list;
+    struct shares shares;
 };
+
+static void search_more(struct vetting *v, const struct vet_limits *limits)
+{
+    if (v->slips)
+        vet_slips(&v->rig, limits, &v->slip_list);
+    if (v->pairs)
+        vet_pairs(&v->rig, &v->slip_list, limits, &v->pair_list);
+    if (v->crews)
+        vet_shares(v->rig.procedure, v->rig.pilot, v->rig.procedure->hands_least, limits,
+                   &v->shares);
+}
 
 static void show(struct vetting *v)
 {
     const struct vet_limits limits = {0};
-    if (v->slips)
-        vet_slips(&v->rig, &limits, &v->slip_list);
+    search_more(v, &limits);
     if (v->json) {
-        sheet_vet_json(&v->rig, &v->report, v->slips ? &v->slip_list : NULL, v->json);
+        const struct vetted vetted = {
+            &v->rig, &v->report, v->slips ? &v->slip_list : NULL,
+            v->pairs ? &v->pair_list : NULL, v->crews ? &v->shares : NULL};
+        sheet_vet_json(&vetted, v->json);
         return;
     }
     sheet_vet_line(&v->rig, &v->report, v->out);
@@ -48,10 +63,10 @@ static void show(struct vetting *v)
     }
     if (v->slips)
         sheet_vet_slips(&v->rig, &v->slip_list, v->out);
-    if (v->pairs) {
-        vet_pairs(&v->rig, &v->slip_list, &limits, &v->pair_list);
+    if (v->pairs)
         sheet_vet_pairs(&v->rig, &v->pair_list, v->out);
-    }
+    if (v->crews)
+        sheet_vet_shares(v->rig.procedure, v->rig.pilot, &v->shares, v->out);
 }
 
 static void write_model(struct vetting *v)
@@ -154,6 +169,7 @@ static int run(struct context *context, int argc, char **argv)
         v->promela = c == 'm' ? value : v->promela;
         v->slips |= c == 's' || c == '2';
         v->pairs |= c == '2';
+        v->crews |= c == 'c';
         v->chosen.pilot |= c == 'a';
         v->json = c == 'j' ? &wanted : v->json;
     }
@@ -165,8 +181,8 @@ static int run(struct context *context, int argc, char **argv)
 
 const struct command command_vet = {
     "vet",
-    "[NAME|FILE]... [--slips] [--pairs] [--option NAME=yes|no]... [--pilot]\n            "
+    "[NAME|FILE]... [--slips] [--pairs] [--crews] [--option NAME=yes|no]...\n            "
     "       "
-    "[--promela FILE] [--json]",
+    "[--pilot] [--promela FILE] [--json]",
     "Prove a procedure safe in every order, or show the shortest way to the accident",
     flags, run};

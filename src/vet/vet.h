@@ -51,6 +51,7 @@ struct vet_limits {
     /* asked now and then; true stops the search (undecided); NULL: never */
     bool (*stop)(void *payload);
     void *payload;
+    bool first_only; /* the first thing found, a nearest one, is enough */
 };
 
 /* Searches from every state that the procedure's begin allows (from the rig's own start

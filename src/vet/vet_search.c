@@ -235,6 +235,8 @@ static void add_begins(struct search *search, struct rig_state *state, int part)
 
 static bool asked_to_stop(const struct search *search, size_t index)
 {
+    if (search->limits->first_only && search->report->found_count)
+        return true;
     return search->limits->stop && index % ASK_EVERY == 0 &&
            search->limits->stop(search->limits->payload);
 }

@@ -1,6 +1,8 @@
 /* Files that are right: the shipped ones load without a word, and mean what they say. */
 #include "load_world.h"
 
+#include <dirent.h>
+
 struct loaded {
     struct arena *arena;
     struct diags *diags;
@@ -107,6 +109,65 @@ START_TEST(test_shipped_procedure)
     ck_assert_double_eq_tol(loaded.procedure->stop_kn, 25, 1e-9);
     ck_assert_int_eq(loaded.procedure->options[0].on, _i % 2);
     arena_free(loaded.arena);
+}
+END_TEST
+
+/* Adds the files of FOLDER, which ends with a slash; returns how many. */
+static int add_folder(struct library *library, struct arena *arena, const char *folder,
+                      bool rigs)
+{
+    DIR *files = opendir(folder);
+    ck_assert_ptr_nonnull(files);
+    int count = 0;
+    for (struct dirent *entry; (entry = readdir(files)) != NULL;) {
+        if (!world_ends_with(entry->d_name, ".yaml"))
+            continue;
+        const char *path = arena_printf(arena, "%s%s", folder, entry->d_name);
+        ck_assert(library_add(library, world_source(arena, path), rigs));
+        count++;
+    }
+    closedir(files);
+    return count;
+}
+
+/* Loads SOURCE for BOARD, each option of KNOWN set on where its bit of ON is. */
+static void load_with(const struct library *library, const struct source *source,
+                      enum board board, const struct procedure *known, unsigned on)
+{
+    struct loaded loaded = {.arena = arena_new()};
+    loaded.diags = diags_new(loaded.arena);
+    const char *chosen[OPTIONS_MAX];
+    int count = known->option_count;
+    for (int i = 0; i < count; i++)
+        chosen[i] = arena_printf(loaded.arena, "%s=%s", known->options[i].name,
+                                 on >> i & 1 ? "yes" : "no");
+    struct load_choice choice = {board, chosen, count};
+    loaded.procedure = library_load(library, source, &choice, loaded.arena, loaded.diags);
+    expect_silence(&loaded);
+    ck_assert_ptr_nonnull(loaded.procedure);
+    arena_free(loaded.arena);
+}
+
+START_TEST(test_every_shipped_procedure)
+{
+    struct loaded defaults = {.arena = arena_new()};
+    defaults.diags = diags_new(defaults.arena);
+    struct library library = {.rig_count = 0};
+    ck_assert_int_gt(
+        add_folder(&library, defaults.arena, FOREGUY_SOURCE_DIR "/procedures/rig/", true),
+        0);
+    int count =
+        add_folder(&library, defaults.arena, FOREGUY_SOURCE_DIR "/procedures/", false);
+    ck_assert_int_gt(count, 0);
+    for (int i = 0; i < count; i++) {
+        struct load_choice choice = {(enum board)_i, NULL, 0};
+        const struct procedure *procedure = library_load(
+            &library, library.procedures[i], &choice, defaults.arena, defaults.diags);
+        expect_silence(&defaults);
+        for (unsigned on = 0; on < 1u << procedure->option_count; on++)
+            load_with(&library, library.procedures[i], (enum board)_i, procedure, on);
+    }
+    arena_free(defaults.arena);
 }
 END_TEST
 
@@ -485,6 +546,8 @@ static TCase *shipped_case(void)
 {
     TCase *tcase = tcase_create("shipped files");
     tcase_add_loop_test(tcase, test_shipped_procedure, 0, 8);
+    tcase_add_loop_test(tcase, test_every_shipped_procedure, BOARD_PORT,
+                        BOARD_STARBOARD + 1);
     tcase_add_test(tcase, test_shipped_crew);
     tcase_add_test(tcase, test_shipped_boat);
     tcase_add_loop_test(tcase, test_sides, BOARD_PORT, BOARD_STARBOARD + 1);

@@ -242,25 +242,45 @@ static bool read_more(struct vt *vt, int64_t deadline_ms)
         struct pollfd master = {vt->master, POLLIN, 0};
         if (left_ms <= 0 || poll(&master, 1, (int)left_ms) == 0)
             return false;
-        ssize_t count = read(vt->master, vt->input, sizeof vt->input);
+        size_t kept = vt->input_length - vt->input_at;
+        memmove(vt->input, vt->input + vt->input_at, kept);
+        vt->input_at = 0;
+        vt->input_length = kept;
+        ssize_t count = read(vt->master, vt->input + kept, sizeof vt->input - kept);
         if (count < 0 && errno == EINTR)
             continue;
         /* On Linux the end is an error: EIO. */
         vt->ended = count <= 0;
-        vt->input_at = 0;
-        vt->input_length = count > 0 ? (size_t)count : 0;
+        vt->input_length += count > 0 ? (size_t)count : 0;
         return !vt->ended;
     }
     return false;
+}
+
+/* How much can be fed: a read may end within a frame report, which old emulators do not
+ * put together again, or with the first byte of one. */
+static size_t feedable(const struct vt *vt)
+{
+    size_t end = vt->input_length;
+    for (size_t at = vt->input_length; at-- > vt->input_at;) {
+        if (vt->input[at] != '\033')
+            continue;
+        if (at + 1 == vt->input_length)
+            end = at;
+        else if (vt->input[at + 1] == '\\')
+            break;
+        else if (vt->input[at + 1] == ']')
+            end = at;
+    }
+    return end - vt->input_at;
 }
 
 /* Feeds the emulator to the end of the next frame report, or of what has been read. */
 static void feed(struct vt *vt)
 {
     int64_t frames = vt->state.frames;
-    while (vt->input_at < vt->input_length && vt->state.frames == frames) {
+    for (size_t left; (left = feedable(vt)) && vt->state.frames == frames;) {
         const char *from = vt->input + vt->input_at;
-        size_t left = vt->input_length - vt->input_at;
         const char *end = memchr(from, '\\', left);
         size_t length = end ? (size_t)(end - from) + 1 : left;
         vterm_input_write(vt->vterm, from, length);
@@ -278,7 +298,7 @@ static bool wait_for(struct vt *vt, bool whole_frames, condition *holds, const v
         return true;
     for (;;) {
         int64_t frames = vt->state.frames;
-        if (vt->input_at == vt->input_length && !read_more(vt, deadline_ms))
+        if (!feedable(vt) && !read_more(vt, deadline_ms))
             return vt->ended && holds(vt, what);
         feed(vt);
         if ((!whole_frames || vt->state.frames != frames) && holds(vt, what))

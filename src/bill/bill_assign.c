@@ -36,9 +36,15 @@ void bill_wish_start(struct bill_wish *wish)
     memset(wish->hand_of_role, -1, sizeof wish->hand_of_role);
 }
 
+/* With an autopilot the helm is anybody's, where all its steps are done at the pilot. */
 static bool needs_grade(const struct assign *a, int role)
 {
-    return !(a->wish->pilot && a->procedure->plan->roles[role].steers);
+    if (!a->wish->pilot || !a->procedure->plan->roles[role].steers)
+        return true;
+    for (int s = 0; s < a->procedure->step_count; s++)
+        if (a->procedure->steps[s].roles >> role & 1 && !a->procedure->steps[s].pilot)
+            return true;
+    return false;
 }
 
 static enum grade grade_of(const struct assign *a, int hand, int role)

@@ -86,6 +86,37 @@ START_TEST(a_pilot_is_asked_for_where_it_is_needed)
 }
 END_TEST
 
+/* Merle and Anselm know no helm: they can press the pilot's buttons and no more. */
+START_TEST(helm_work_beyond_the_pilot_needs_a_hand_who_knows_it)
+{
+    struct arena *arena = arena_new();
+    struct text rig = {0}, steps = {0}, words = {0};
+    made_up_rig(&rig, 1, 1, "  wheel: {words: Wheel, station: here, steers: yes}\n");
+    made_up_head(&steps, 1);
+    text_add(&steps, "goal: {p0: a}\nsteps:\n  - step: turn\n    role: wheel\n    at: "
+                     "here\n    do: Turn.\n    takes: [1 s, 2 s, 3 s]\n");
+    const struct procedure *by_hand = made_up_load(&rig, &steps, arena);
+    text_add(&steps, "    pilot: yes\n");
+    const struct procedure *at_pilot = made_up_load(&rig, &steps, arena);
+    const struct crew *crew = shipped_crew("pair", NULL, arena);
+    struct bill_wish wish;
+    struct bill_why why;
+    struct bill bill;
+    bill_wish_start(&wish);
+    wish.pilot = true;
+    ck_assert_int_eq(bill_make(at_pilot, crew, &wish, &bill, &why), BILL_FOUND);
+    ck_assert_int_eq(bill_make(by_hand, crew, &wish, &bill, &why), BILL_NONE);
+    bill_explain(BILL_NONE, &why, by_hand, &words);
+    ck_assert_ptr_nonnull(strstr(words.at, "Nobody aboard knows: Wheel"));
+    wish.pilot = false;
+    ck_assert_int_eq(bill_make(at_pilot, crew, &wish, &bill, &why), BILL_NONE);
+    text_free(&words);
+    text_free(&rig);
+    text_free(&steps);
+    arena_free(arena);
+}
+END_TEST
+
 START_TEST(a_pinned_role_is_worn_by_that_hand)
 {
     struct arena *arena = arena_new();
@@ -301,6 +332,7 @@ int main(void)
     tcase_add_test(tests, too_few_are_told_what_is_missing);
     tcase_add_test(tests, five_hands_need_self_tailers);
     tcase_add_test(tests, a_pilot_is_asked_for_where_it_is_needed);
+    tcase_add_test(tests, helm_work_beyond_the_pilot_needs_a_hand_who_knows_it);
     tcase_add_test(tests, a_pinned_role_is_worn_by_that_hand);
     tcase_add_test(tests, a_search_cut_off_claims_nothing);
     tcase_add_loop_test(tests, damaged_texts_are_refused, 0,

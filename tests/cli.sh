@@ -52,6 +52,34 @@ expect 1 'one line mends it: in step trip, after: \[..., ease-guy\]' "$program" 
 
 "$program" list > /dev/full 2> out && { echo "a full disk went unnoticed"; failed=1; }
 [ -s out ] || { echo "a full disk was not told"; failed=1; }
+for what in --version --help "see dip-pole-jibe" "runs" "run --keys /dev/null" "run dip-pole-jibe --plain"; do
+    "$program" $what > /dev/full 2> out < /dev/null
+    [ $? -eq 2 ] && [ -s out ] || { echo "a full disk: $what"; failed=1; }
+done
+
+# what stands behind a line too long, or is no text, makes no step and steers no terminal
+odd() { XDG_DATA_HOME=$scratch/odd "$program" "$@"; }
+ready='\n\n\n\n\n\n\n'
+printf "${ready}note %0394d\n\0\nnote \033[2J \377 \302\233m\nstop" 0 | odd run dip-pole-jibe --plain > out
+grep -q 'made:' out && { echo "junk made a step"; failed=1; }
+odd runs 1 >> out
+LC_ALL=C grep -q '[^[:print:][:space:]]' out && { echo "a note steers the terminal"; cat -v out; failed=1; }
+printf "${ready}note %s\nstop\n" "x$(printf 'é%.0s' {1..150})" | odd run dip-pole-jibe --plain > out
+iconv -f UTF-8 -t UTF-8 out > out2 || { echo "a long note is cut within a character"; failed=1; }
+
+# a run caught up is short, not quick: it is no pace
+printf '%s\n' down enter enter enter enter enter enter enter enter 'wait 500' > start.keys
+{ cat start.keys; printf '%s\n' down down down down c y space 1 4 show; } > caught-up.keys
+{ cat start.keys; printf '%s\n' space show; } > next.keys
+expect 0 'Done in 0.5 s' odd run --keys caught-up.keys
+odd run --keys next.keys > out
+grep -q 'stand by answered' out && ! grep -q 'pace [+-]' out || { echo "a run caught up became the pace"; cat out; failed=1; }
+printf 'wait 5x\n' > wrong.keys
+expect 2 'wrong.keys:1: error' "$program" run --keys wrong.keys
+printf 'w\ntype nan\nenter\n' > nan.keys
+expect 0 'The wind is a number of knots' "$program" run --keys nan.keys
+expect 2 'number of knots' "$program" run dip-pole-jibe --wind 0x10
+
 FOREGUY_DATA=/nonexistent XDG_DATA_DIRS=/nonexistent expect 2 'No procedures found' "$program" list
 (unset HOME XDG_DATA_HOME; "$program" list > /dev/null) || { echo "no HOME, no list"; failed=1; }
 

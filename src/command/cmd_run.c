@@ -53,9 +53,10 @@ static bool set_mode(struct wanted *wanted, const char *word)
 
 static bool is_knots(const char *word)
 {
+    bool figures = strspn(word, "0123456789.") == strlen(word);
     char *end;
     double knots = strtod(word, &end);
-    return *word && !*end && knots >= 0 && knots <= 80;
+    return *word && figures && !*end && knots <= 80;
 }
 
 static bool set_guard(struct wanted *wanted, const char *word)

@@ -57,6 +57,8 @@ static void loop(struct stage *stage, int *signal)
             app_interrupt(app);
         else if (event.happening == TERMINAL_TERMINATED)
             *signal = event.signal;
+        if (app->has_session)
+            session_retry(&app->session);
     }
 }
 

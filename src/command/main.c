@@ -48,6 +48,17 @@ int command_help(const struct command *command)
     return STATUS_FINE;
 }
 
+/* The status, unless standard output did not take all: what is not written was not done.
+ * A command that has told of it already has that status. */
+static int written(int status)
+{
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return status;
+    if (status != STATUS_COULD_NOT)
+        fputs("foreguy: the output could not be written in full\n", stderr);
+    return STATUS_COULD_NOT;
+}
+
 static int run_command(const char *name, int argc, char **argv)
 {
     for (int i = 0; i < COMMAND_COUNT; i++) {
@@ -67,10 +78,10 @@ int main(int argc, char **argv)
 {
     setlocale(LC_CTYPE, "");
     if (argc > 1 && strcmp(argv[1], "--version") == 0)
-        return print_version();
+        return written(print_version());
     if (argc > 1 && strcmp(argv[1], "--help") == 0)
-        return print_help();
+        return written(print_help());
     if (argc > 1 && argv[1][0] != '-')
-        return run_command(argv[1], argc - 1, argv + 1);
-    return run_command("run", argc, argv);
+        return written(run_command(argv[1], argc - 1, argv + 1));
+    return written(run_command("run", argc, argv));
 }

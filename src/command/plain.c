@@ -27,6 +27,21 @@ static void say(struct text *text)
     text_free(text);
 }
 
+/* One line of standard input, cut to ROOM: the rest of a long line is no line of its own,
+ * and a NUL ends nothing; an empty line makes a step, so none may come of junk. */
+static bool read_input(char *out, size_t room)
+{
+    size_t length = 0;
+    int c = getchar();
+    if (c == EOF)
+        return false;
+    for (; c != EOF && c != '\n'; c = getchar())
+        if (c != '\r' && length + 1 < room)
+            out[length++] = (char)(c ? c : '?');
+    out[length] = '\0';
+    return true;
+}
+
 static bool read_line(struct plain *plain, char *out, size_t room)
 {
     if (plain->script) {
@@ -36,10 +51,7 @@ static bool read_line(struct plain *plain, char *out, size_t room)
             *out = '\0';
         return true;
     }
-    if (!fgets(out, (int)room, stdin))
-        return false;
-    out[strcspn(out, "\r\n")] = '\0';
-    return true;
+    return read_input(out, room);
 }
 
 static void add_stamp(const struct session *session, struct text *out)

@@ -9,29 +9,8 @@ static bool needs_rescue(struct session *session)
 {
     if (!session->logbook || !session->run.event_count)
         return false;
-    if (session->trouble.at)
-        return true;
-    return session->record.id && logbook_flush(session->logbook) > 0;
-}
-
-/* The crew's events with what followed from each, as the logbook would hold them. */
-static struct run_event *all_events(const struct session *session, struct arena *arena,
-                                    size_t *count)
-{
-    const struct run *run = &session->run;
-    struct run *again = arena_alloc(arena, sizeof *again);
-    struct run_out *out = arena_alloc(arena, sizeof *out);
-    size_t room = (size_t)run->event_count * 4 + RUN_OUT_MAX;
-    struct run_event *events = arena_alloc(arena, room * sizeof *events);
-    run_start(again, &session->rig, &session->bill, run->mode);
-    again->guard_ms = 0; /* what was ignored is not among them */
-    *count = 0;
-    for (int i = 0; i < run->event_count; i++) {
-        run_apply(again, &run->events[i], out);
-        for (int j = 0; j < out->count && *count < room; j++)
-            events[(*count)++] = out->at[j];
-    }
-    return events;
+    session_retry(session);
+    return session->trouble.at || session_waiting(session) > 0;
 }
 
 static void save(struct session *session, const char *path)
@@ -39,7 +18,7 @@ static void save(struct session *session, const char *path)
     struct arena *arena = arena_new();
     struct text why = {0};
     size_t count;
-    struct run_event *events = all_events(session, arena, &count);
+    const struct run_event *events = session_events(session, arena, &count);
     if (logbook_save_elsewhere(session->logbook, &session->record, events, count, path,
                                &why))
         printf("Written to %s; 'foreguy runs --logbook %s' shows it.\n", path, path);

@@ -23,6 +23,13 @@ void script_start(struct script *script, const struct source *source)
     script->clock = (struct clock){now_ms, wall_ms, script};
 }
 
+/* What stands behind "wait " are milliseconds; otherwise it is a line like others. */
+static bool is_wait(const char *line)
+{
+    size_t digits = strspn(line, "0123456789");
+    return digits > 0 && digits < 10 && !line[digits];
+}
+
 static void copy_trimmed(const char *at, size_t length, char *out, size_t room)
 {
     while (length && isspace((unsigned char)*at)) {
@@ -43,7 +50,7 @@ bool script_next(struct script *script, char *out, size_t room)
         size_t length;
         const char *at = source_line(script->source, script->line++, &length);
         copy_trimmed(at, length, out, room);
-        if (strncmp(out, "wait ", 5) == 0)
+        if (strncmp(out, "wait ", 5) == 0 && is_wait(out + 5))
             script->now_ms += strtol(out + 5, NULL, 10);
         else if (*out && *out != '#')
             return true;

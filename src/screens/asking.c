@@ -78,9 +78,10 @@ static void end_typing(struct app *app)
     if (what == TYPING_NOTE && *app->typed) {
         app_do(app, RUN_NOTED, 0, 0, app->typed);
     } else if (what == TYPING_WIND) {
+        bool figures = strspn(app->typed, "0123456789.") == strlen(app->typed);
         char *end;
         double knots = strtod(app->typed, &end);
-        if (*app->typed && (*end || knots < 0 || knots > 80))
+        if (*app->typed && (!figures || *end || knots > 80))
             app_say(app, "The wind is a number of knots, 0 to 80.");
         else
             snprintf(app->wind, sizeof app->wind, "%.7s", app->typed);

@@ -198,10 +198,7 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
 
 static void tell(const struct app *app, struct text *out)
 {
-    const struct session *session = &app->session;
-    text_printf(out, "%s, %s, %s tack, %s", session->procedure->title,
-                run_mode_name(session->run.mode), board_name(session->procedure->board),
-                session_unrecorded(session) ? "NOT RECORDED" : "in the logbook");
+    session_tell(&app->session, "in the logbook", out);
 }
 
 const struct screen debrief_screen = {"Debrief", keys, draw, tell, NULL};

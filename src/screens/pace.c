@@ -29,13 +29,22 @@ static void look_at(const struct logbook_run *record, void *payload)
     search->best_ms = record->total_ms;
 }
 
-/* False where the run was not clean: it is no pace. */
+/* A step left out, caught up or otherwise untimed makes a run short, not quick. */
+static bool is_whole(const struct debrief *debrief)
+{
+    for (int i = 0; i < debrief->split_count; i++)
+        if (debrief->splits[i].skipped || debrief->splits[i].made_ms < 0)
+            return false;
+    return true;
+}
+
+/* False where the run was not clean and whole: it is no pace. */
 static bool take_steps(const struct resumed *resumed, const struct procedure *procedure,
                        struct pace *out)
 {
     struct debrief debrief;
     debrief_make(&resumed->run, resumed->run.now.over_ms, &debrief);
-    if (!debrief_clean(&debrief))
+    if (!debrief_clean(&debrief) || !is_whole(&debrief))
         return false;
     out->total_ms = debrief.total_ms;
     for (int i = 0; i < debrief.split_count; i++) {

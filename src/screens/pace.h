@@ -10,7 +10,8 @@ struct pace {
     int64_t made_ms[STEPS_MAX]; /* since the go, by today's step numbers; -1: none */
 };
 
-/* Finds the pace for PROCEDURE among clean finished drills (LOGBOOK NULL: none). */
+/* Finds the pace for PROCEDURE among clean finished drills with a time for every step
+ * (LOGBOOK NULL: none). */
 void pace_find(struct logbook *logbook, const struct procedure *procedure,
                struct pace *out);
 

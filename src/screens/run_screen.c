@@ -262,16 +262,7 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
 
 static void tell(const struct app *app, struct text *out)
 {
-    const struct session *session = &app->session;
-    size_t waiting = session_waiting(session);
-    text_printf(out, "%s, %s, %s tack, ", session->procedure->title,
-                run_mode_name(session->run.mode), board_name(session->procedure->board));
-    if (session_unrecorded(session))
-        text_add(out, "NOT RECORDED");
-    else if (waiting)
-        text_printf(out, "NOT RECORDED YET: %zu", waiting);
-    else
-        text_add(out, "recorded");
+    session_tell(&app->session, "recorded", out);
 }
 
 const struct screen run_screen = {"Run", run_keys, draw, tell, run_digit};

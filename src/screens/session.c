@@ -1,6 +1,7 @@
 #include "screens/session.h"
 
 #include "cards/sheet_vet.h"
+#include "screens/glyphs.h"
 
 #include <assert.h>
 #include <stdio.h>
@@ -149,19 +150,20 @@ bool session_resume(struct session *session, const struct logbook_run *record,
     return true;
 }
 
-static void store(struct session *session)
+/* What may be stored and printed: whole characters, none that steers a terminal. */
+static void take_text(const char *text, char *out, size_t room)
 {
-    if (!session->logbook || session->trouble.at)
-        return;
-    if (!session->record.id &&
-        !logbook_open_run(session->logbook, &session->record, &session->trouble)) {
-        if (!session->trouble.at)
-            text_add(&session->trouble, "the logbook does not take this run");
-        session->stored = LOGBOOK_LOST;
-        return;
+    size_t length = 0;
+    char bytes[4];
+    for (uint32_t glyph; (glyph = glyph_read(&text));) {
+        uint32_t clean = glyph_clean(glyph);
+        size_t size = clean ? (size_t)glyph_write(clean, bytes) : 0;
+        if (length + size >= room)
+            break;
+        memcpy(out + length, bytes, size);
+        length += size;
     }
-    session->stored = logbook_add(session->logbook, session->record.id, session->out.at,
-                                  session->out.count);
+    out[length] = '\0';
 }
 
 enum run_taken session_do(struct session *session, enum run_kind kind, int step,
@@ -172,36 +174,9 @@ enum run_taken session_do(struct session *session, enum run_kind kind, int step,
                               .kind = (uint8_t)kind,
                               .step = (uint8_t)step,
                               .value = (int16_t)value};
-    snprintf(event.text, sizeof event.text, "%s", text);
+    take_text(text, event.text, sizeof event.text);
     enum run_taken taken = run_apply(&session->run, &event, &session->out);
     if (taken == RUN_TAKEN)
-        store(session);
+        session_store(session);
     return taken;
-}
-
-size_t session_waiting(const struct session *session)
-{
-    return session->logbook ? logbook_waiting(session->logbook) : 0;
-}
-
-bool session_unrecorded(const struct session *session)
-{
-    return !session->logbook || session->trouble.at || session->stored == LOGBOOK_LOST;
-}
-
-void session_close(struct session *session)
-{
-    const struct run_view *view = &session->run.now;
-    if (session->closed)
-        return;
-    session->closed = true;
-    if (session->record.id && view->phase == RUN_OVER) {
-        logbook_flush(session->logbook);
-        logbook_close_run(session->logbook, session->record.id, view->outcome,
-                          view->go_ms < 0 ? -1
-                                          : run_plan_ms(&session->run, view->over_ms));
-    }
-    text_free(&session->trouble);
-    text_free(&session->proof);
-    text_free(&session->bill_text);
 }

@@ -22,6 +22,7 @@ struct session {
     struct run run;
     struct run_out out;         /* what the last event was and what followed */
     enum logbook_stored stored; /* of the last event */
+    int64_t retry_ms; /* when a logbook that did not take the run is asked again */
     bool closed;
     struct text proof;                /* what vet said, as stored */
     uint8_t must_not_miss[STEPS_MAX]; /* steps whose omission hurts, the worst first */
@@ -64,11 +65,25 @@ int64_t session_now_ms(const struct session *session);
 enum run_taken session_do(struct session *session, enum run_kind kind, int step,
                           int value, const char *text);
 
+/* Stores the last event of the crew with what followed; opens the run in the logbook
+ * where it is the first. */
+void session_store(struct session *session);
+
+/* Tries again to store what waits, and a run that the logbook did not take. */
+void session_retry(struct session *session);
+
+/* The crew's events with what followed from each, as the logbook would hold them. */
+const struct run_event *session_events(const struct session *session, struct arena *arena,
+                                       size_t *count);
+
 /* Events still waiting to be recorded. */
 size_t session_waiting(const struct session *session);
 
 /* Nothing is or will be recorded of what was done: the screen must say so. */
 bool session_unrecorded(const struct session *session);
+
+/* What is run and whether it is recorded (WORDS where it is), for the top line. */
+void session_tell(const struct session *session, const char *words, struct text *out);
 
 /* Closes the run in the logbook when it is over, and gives back what the session owns;
  * a run that is not over stays open there, to be resumed. */

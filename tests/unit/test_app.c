@@ -5,6 +5,7 @@
 #include "screens/app.h"
 #include "screens/resume.h"
 
+#include <sqlite3.h>
 #include <unistd.h>
 
 struct stage {
@@ -146,6 +147,39 @@ START_TEST(storms_of_keys)
 }
 END_TEST
 
+/* The logbook is locked by another program when the run begins and free later on. */
+START_TEST(a_run_the_logbook_did_not_take_is_stored_when_it_does)
+{
+    struct stage *s = open_stage("pair", "sock-takedown-two", true);
+    sqlite3 *other;
+    const char *path = arena_printf(s->arena, "%s/logbook.db", s->folder);
+    ck_assert_int_eq(sqlite3_open(path, &other), SQLITE_OK);
+    ck_assert_int_eq(sqlite3_exec(other, "BEGIN IMMEDIATE", NULL, NULL, NULL), SQLITE_OK);
+    press(s, "\n\n\n\n\n  ");
+    ck_assert(shows(s, "NOT RECORDED"));
+    ck_assert_int_eq(s->app.session.record.id, 0);
+    ck_assert_int_eq(sqlite3_close(other), SQLITE_OK); /* and so it rolls back */
+    s->now_ms += 5000;
+    session_retry(&s->app.session);
+    ck_assert(!shows(s, "NOT RECORDED") && s->app.session.record.id > 0);
+    press(s, " ");
+    struct replays replays = {.stage = s};
+    ck_assert(logbook_each(s->logbook, 0, replay_run, &replays));
+    ck_assert_int_eq(replays.count, 1);
+    struct resumed *resumed = arena_alloc(s->arena, sizeof *resumed);
+    struct text why = {0};
+    ck_assert(resume_read(s->logbook, s->app.session.record.id, s->arena,
+                          diags_new(s->arena), resumed, &why));
+    const struct session *session = &s->app.session;
+    ck_assert_uint_gt(resumed->event_count, 7);
+    size_t count;
+    const struct run_event *events = session_events(session, s->arena, &count);
+    ck_assert_uint_eq(resumed->event_count, count);
+    ck_assert_mem_eq(resumed->events, events, count * sizeof *events);
+    close_stage(s);
+}
+END_TEST
+
 START_TEST(the_two_of_them_and_a_sheet_that_will_not_ease)
 {
     struct stage *s = open_stage("pair", "sock-takedown-two", true);
@@ -266,6 +300,7 @@ int main(void)
     TCase *tests = tcase_create("app");
     tcase_set_timeout(tests, 120);
     tcase_add_loop_test(tests, storms_of_keys, 0, 8);
+    tcase_add_test(tests, a_run_the_logbook_did_not_take_is_stored_when_it_does);
     tcase_add_test(tests, the_two_of_them_and_a_sheet_that_will_not_ease);
     tcase_add_test(tests, after_the_boom_the_other_side_is_to_windward);
     tcase_add_test(tests, a_hand_lost);

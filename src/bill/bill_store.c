@@ -10,7 +10,7 @@ const struct bill_slot *bill_slot_of(const struct bill *bill, int step)
     for (int i = 0; i < bill->slot_count; i++)
         if (bill->slots[i].step == step)
             return &bill->slots[i];
-    assert(!"a bill has a slot for each step");
+    assert(0 && "a bill has a slot for each step");
     return NULL;
 }
 

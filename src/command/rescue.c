@@ -9,6 +9,7 @@ static bool needs_rescue(struct session *session)
 {
     if (!session->logbook || !session->run.event_count)
         return false;
+    session->retry_ms = 0; /* the last chance */
     session_retry(session);
     return session->trouble.at || session_waiting(session) > 0;
 }

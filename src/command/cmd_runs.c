@@ -44,31 +44,52 @@ static bool list(struct logbook *logbook, bool as_json, struct text *out)
     return fine;
 }
 
+/* The step an event is about, or the question and its answer; "" where neither. */
+static void say_about(const struct procedure *procedure, const struct run_event *event,
+                      struct text *out)
+{
+    switch (event->kind) {
+    case RUN_MADE:
+    case RUN_BEGUN:
+    case RUN_TOO:
+    case RUN_EARLY:
+    case RUN_CAUGHT_UP:
+    case RUN_SKIPPED:
+    case RUN_RECKONED:
+        text_add(out, procedure->steps[event->step].name);
+        break;
+    case RUN_CHECKED:
+        text_printf(out, "%s %s", event->value ? "yes:" : "NO:",
+                    procedure->checks[event->step].question);
+        break;
+    default:
+        break;
+    }
+}
+
 static void show_events(const struct resumed *resumed, struct json *json,
                         struct text *out)
 {
-    const struct procedure *procedure = resumed->procedure;
     for (size_t i = 0; i < resumed->event_count; i++) {
         const struct run_event *event = &resumed->events[i];
-        bool about_step = event->kind == RUN_MADE || event->kind == RUN_BEGUN ||
-                          event->kind == RUN_TOO || event->kind == RUN_EARLY ||
-                          event->kind == RUN_CAUGHT_UP || event->kind == RUN_SKIPPED ||
-                          event->kind == RUN_RECKONED;
-        const char *step = about_step ? procedure->steps[event->step].name : "";
-        if (!json) {
+        struct text about = {0};
+        text_add(&about, "");
+        say_about(resumed->procedure, event, &about);
+        if (json) {
+            json_open(json, NULL, '{');
+            json_integer(json, "at_ms", event->at_ms);
+            json_string(json, "event", run_kind_name(event->kind));
+            json_string(json, "about", about.at);
+            json_integer(json, "value", event->value);
+            json_string(json, "text", event->text);
+            json_close(json, '}');
+        } else {
             text_add(out, "  ");
             text_add_seconds(out, event->at_ms);
-            text_printf(out, "  %s %s%s\n", run_kind_name(event->kind), step,
-                        event->text);
-            continue;
+            text_printf(out, "  %s%s%s%s\n", run_kind_name(event->kind),
+                        *about.at || *event->text ? " " : "", about.at, event->text);
         }
-        json_open(json, NULL, '{');
-        json_integer(json, "at_ms", event->at_ms);
-        json_string(json, "event", run_kind_name(event->kind));
-        json_string(json, "step", step);
-        json_integer(json, "value", event->value);
-        json_string(json, "text", event->text);
-        json_close(json, '}');
+        text_free(&about);
     }
 }
 

@@ -1,6 +1,8 @@
 #!/usr/bin/env bash
 # Keys in, screens out: each tests/screens/NAME.keys is played on a canvas of its own and
 # compared with NAME.screen; NAME.ascii.screen where there is one is the same with --ascii.
+# A line "# run OPTION..." adds options; UNSAFE stands for the shipped jibe without the cue
+# of its trip, BROKEN for a file with mistakes. NAME.then.keys follows in the same home.
 # UPDATE=1 rewrites them: read them before they are committed.
 # Usage: screens.sh PROGRAM SOURCE-FOLDER
 set -uo pipefail
@@ -9,21 +11,31 @@ scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 export FOREGUY_DATA=$source_dir HOME=$scratch TZ=UTC LC_ALL=C.UTF-8
 unset XDG_CONFIG_HOME XDG_DATA_DIRS NO_COLOR
+jibe=$source_dir/procedures/dip-pole-jibe.yaml
+sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up]/
+     s/wait: {in-end: high, old-guy: slack}/wait: {in-end: high}/' "$jibe" > "$scratch/unsafe.yaml"
+sed 's/^  - step: trip/  - stepp: trip/; s/^revised: .*/revised: soon/' "$jibe" > "$scratch/broken.yaml"
+cmp -s "$scratch/unsafe.yaml" "$jibe" && { echo "the unsafe file is the shipped one"; exit 1; }
+cd "$scratch" || exit 2
 
-check() { # check NAME EXPECTED-FILE OPTION...
-    local name=$1 expected=$2
-    shift 2
-    export XDG_DATA_HOME=$scratch/$name$#
-    "$program" run --keys "$source_dir/tests/screens/$name.keys" "$@" > "$scratch/out" 2>&1
-    echo "status $?" >> "$scratch/out"
-    [ "${UPDATE:-}" ] && cp "$scratch/out" "$expected"
-    diff -u "$expected" "$scratch/out" || failed=1
+check() { # check NAME HOME EXPECTED-FILE OPTION...
+    local keys=$source_dir/tests/screens/$1.keys home=$2 expected=$3 words
+    shift 3
+    export XDG_DATA_HOME=$scratch/$home
+    words=$(sed -n 's/^# run //p' "$keys" | sed 's|UNSAFE|unsafe.yaml|; s|BROKEN|broken.yaml|')
+    # shellcheck disable=SC2086
+    "$program" run --keys "$keys" $words "$@" > out 2>&1
+    echo "status $?" >> out
+    [ "${UPDATE:-}" ] && cp out "$expected"
+    diff -u "$expected" out || failed=1
 }
 for keys in "$source_dir"/tests/screens/*.keys; do
     name=$(basename "$keys" .keys)
-    check "$name" "${keys%.keys}.screen"
+    [[ $name == *.then ]] && continue
+    check "$name" "$name" "${keys%.keys}.screen"
+    [ -e "${keys%.keys}.then.keys" ] && check "$name.then" "$name" "${keys%.keys}.then.screen"
+    [ -e "${keys%.keys}.ascii.screen" ] &&
+        check "$name" "$name.ascii" "${keys%.keys}.ascii.screen" --ascii
 done
-check hold "$source_dir/tests/screens/hold.ascii.screen" --ascii
-check debrief "$source_dir/tests/screens/debrief.ascii.screen" --ascii
-[ "$(ls "$source_dir"/tests/screens/*.keys | wc -l)" -ge 10 ] || { echo "key scripts missing"; failed=1; }
+[ "$(ls "$source_dir"/tests/screens/*.keys | wc -l)" -ge 18 ] || { echo "key scripts missing"; failed=1; }
 exit $failed

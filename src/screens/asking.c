@@ -142,6 +142,7 @@ static void add_chosen(const struct app *app, const char *before, const char *be
     text_add(out, behind);
 }
 
+/* The key comes first, so that a narrow screen cuts the words and not the question. */
 void asking_write(const struct app *app, struct text *out)
 {
     int open = app->has_session ? run_open_checks(&app->session.run) : 0;
@@ -156,21 +157,21 @@ void asking_write(const struct app *app, struct text *out)
         text_add(out, "Stop this run? Y stops it, any other key goes on.");
         break;
     case ASKING_GO:
+        text_add(out, "Go all the same? Y go. ");
         if (open)
             text_printf(out, "%d check%s not answered yes. ", open, open > 1 ? "s" : "");
         if (!session_proved(&app->session))
             text_printf(out, "%s. ", app->session.record.proof);
-        text_add(out, "Go all the same? Y go.");
         break;
     case ASKING_SKIP:
-        add_chosen(app, "Leave out ", "? Nothing of it will have happened. ", out);
-        text_add(out, hurts(app) ? "LEFT OUT IT HURTS. Y yes." : "Y yes.");
+        text_add(out, hurts(app) ? "LEFT OUT IT HURTS. " : "");
+        add_chosen(app, "Y leaves out ", ": nothing of it will have happened.", out);
         break;
     case ASKING_CATCH_UP:
-        add_chosen(app, "Catch up to ", ": all planned before it was made? Y yes.", out);
+        add_chosen(app, "Y catches up to ", ": all planned before it was made.", out);
         break;
     case ASKING_ALL_MADE:
-        text_add(out, "Everything made? Ends the run without times. Y yes.");
+        text_add(out, "Everything made? Y yes: ends the run without times.");
         break;
     case ASKING_LOST:
         text_add(out, "Which hand is lost to the manoeuvre? Its digit makes a new bill.");

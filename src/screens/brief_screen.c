@@ -186,6 +186,9 @@ static void draw_checks(const struct app *app, struct canvas *canvas, struct are
     else if (run_open_checks(&app->session.run))
         canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_WARNING,
                        "NO GO: an answer was no. Y when it is right, or G on purpose.");
+    else if (!session_proved(&app->session))
+        canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_WARNING,
+                       "NO GO: not proved safe. G goes on purpose.");
     else
         canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_DONE,
                        "All checks answered. Enter: go.");

@@ -145,11 +145,13 @@ static void draw_head(const struct app *app, struct canvas *canvas, int columns,
     canvas_put_cut(canvas, 1, 1, columns, STYLE_STRONG, head.at);
     text_free(&head);
     bool bad = debrief->breaches || debrief->found_count;
-    canvas_printf(canvas, 2, 1, bad ? STYLE_WARNING : STYLE_PLAIN,
-                  "breaches %d, unclear %d, skipped %d, rules broken %d, checks "
-                  "overruled %d",
-                  debrief->breaches, debrief->unclear, debrief->skipped,
-                  debrief->found_count, debrief->overruled);
+    text_printf(&head,
+                "breaches %d, unclear %d, skipped %d, rules broken %d, checks "
+                "overruled %d",
+                debrief->breaches, debrief->unclear, debrief->skipped,
+                debrief->found_count, debrief->overruled);
+    canvas_put_cut(canvas, 2, 1, columns, bad ? STYLE_WARNING : STYLE_PLAIN, head.at);
+    text_free(&head);
 }
 
 static int draw_found(const struct app *app, struct canvas *canvas, struct area area)

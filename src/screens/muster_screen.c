@@ -224,7 +224,7 @@ static void add_fit(const struct app *app, struct text *out)
     if (kit->procedure && kit->verdict == BILL_FOUND) {
         text_printf(out, "%s: these hands can do it. Planned ", kit->procedure->title);
         text_add_seconds(out, kit->bill.total_ms);
-        text_printf(out, " s, %d of %d hands busy.", kit->bill.lane_count,
+        text_printf(out, " s, %d of %d hands busy.\n", kit->bill.lane_count,
                     count_aboard(app));
     }
     if (kit->trouble.at)

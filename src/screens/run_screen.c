@@ -180,7 +180,7 @@ static int draw_fixed(const struct app *app, struct canvas *canvas, struct area 
         enum style style;
     } fixed[] = {
         {"stand-by", "STAND BY not answered", "stand by answered", STYLE_CAUTION},
-        {"heads", "HEADS not warned", "heads down", STYLE_DANGER}};
+        {"heads", "HEADS not said", "heads down", STYLE_DANGER}};
     int at = area.column;
     for (int i = 0; i < 2; i++) {
         int step = procedure_step(app->session.procedure, fixed[i].step);
@@ -203,13 +203,22 @@ static void draw_middle(const struct app *app, struct canvas *canvas, struct are
         draw_doing(app, canvas, area, due);
 }
 
-static const char *const memory_items[] = {
-    "Point and keep pointing; call \"Man overboard\".",
-    "Throw everything that floats, lifebuoy and light first.",
-    "Note the time, press the position button; distress call ready, channel 16.",
-    "\"Heads!\", head up; kite down the way your crew has rehearsed.",
-    "All lines aboard and counted before the engine turns.",
-    "Back on a close reach, the person to leeward amidships, engine in neutral."};
+enum { OVERBOARD_COLUMNS = 76 }; /* what the longest of them takes */
+
+/* Said in full, and for a phone. */
+static const char *const memory_items[][2] = {
+    {"Point and keep pointing; call \"Man overboard\".",
+     "Point, keep pointing, call it out."},
+    {"Throw everything that floats, lifebuoy and light first.",
+     "Throw what floats, lifebuoy first."},
+    {"Note the time, press the position button; distress call ready, channel 16.",
+     "Time, position button, channel 16."},
+    {"\"Heads!\", head up; kite down the way your crew has rehearsed.",
+     "\"Heads!\", head up; kite down."},
+    {"All lines aboard and counted before the engine turns.",
+     "All lines aboard before the engine."},
+    {"Back on a close reach, the person to leeward amidships, engine in neutral.",
+     "Close reach back; engine in neutral."}};
 
 /* The memory items, set apart; the run below them goes on. */
 static int draw_overboard(const struct app *app, struct canvas *canvas, struct area area)
@@ -225,10 +234,10 @@ static int draw_overboard(const struct app *app, struct canvas *canvas, struct a
     int rows = 1, count = (int)(sizeof memory_items / sizeof memory_items[0]);
     for (int i = 0; i < count && rows < area.rows; i++, rows++)
         canvas_printf(canvas, area.row + rows, area.column, STYLE_STRONG, "%d %s", i + 1,
-                      memory_items[i]);
+                      memory_items[i][area.columns < OVERBOARD_COLUMNS]);
     if (rows < area.rows)
         canvas_put_cut(canvas, area.row + rows++, area.column, area.columns, STYLE_PLAIN,
-                       "The skipper and your own drill come first.  ! puts this away.");
+                       "! puts this away. The skipper and your own drill come first.");
     return area.rows;
 }
 
@@ -252,10 +261,13 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     draw_who(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
     draw_middle(app, canvas, (struct area){inside.row, 1, middle, inside.columns});
     inside.row += middle;
-    draw_times(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
-    inside.row +=
-        draw_fixed(app, canvas, (struct area){inside.row, 1, 1, inside.columns});
-    int left = area.row + area.rows - inside.row;
+    int end = area.row + area.rows;
+    if (inside.row < end)
+        draw_times(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
+    if (inside.row < end)
+        inside.row +=
+            draw_fixed(app, canvas, (struct area){inside.row, 1, 1, inside.columns});
+    int left = end - inside.row;
     if (left > 0)
         run_draw_lanes(app, canvas, (struct area){inside.row, 0, left, area.columns - 1});
 }

@@ -134,3 +134,23 @@ void words_question(const struct run *run, const struct crew *crew, struct text 
         text_add(out, "it could be done");
     text_add(out, ". Made too, or really early?");
 }
+
+const char *words_overboard(int item, bool short_words)
+{
+    /* in full, and for a phone */
+    static const char *const items[][2] = {
+        {"Point and keep pointing; call \"Man overboard\".",
+         "Point, keep pointing, call it out."},
+        {"Throw everything that floats, lifebuoy and light first.",
+         "Throw what floats, lifebuoy first."},
+        {"Note the time, press the position button; distress call ready, channel 16.",
+         "Time, position button, channel 16."},
+        {"\"Heads!\", head up; kite down the way your crew has rehearsed.",
+         "\"Heads!\", head up; kite down."},
+        {"All lines aboard and counted before the engine turns.",
+         "All lines aboard before the engine."},
+        {"Back on a close reach, the person to leeward amidships, engine in neutral.",
+         "Close reach back; engine in neutral."}};
+    bool known = item >= 0 && item < (int)(sizeof items / sizeof items[0]);
+    return known ? items[item][short_words] : NULL;
+}

@@ -39,4 +39,8 @@ void words_holds(const struct run *run, int lane, struct text *out);
 /* The open question of an early mark, with both answers. */
 void words_question(const struct run *run, const struct crew *crew, struct text *out);
 
+/* What to remember when a person is overboard, from item 0 on; NULL behind the last.
+ * Short words fit a phone. */
+const char *words_overboard(int item, bool short_words);
+
 #endif

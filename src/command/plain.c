@@ -62,6 +62,13 @@ static void add_stamp(const struct session *session, struct text *out)
     text_add(out, " s  ");
 }
 
+static void add_overboard(struct text *out)
+{
+    for (int i = 0; words_overboard(i, false); i++)
+        text_printf(out, "     %d %s\n", i + 1, words_overboard(i, false));
+    text_add(out, "     The skipper and your own drill come first.\n");
+}
+
 /* What follows the mark is told step by step; what the mark was, first. */
 static void tell_out(const struct session *session)
 {
@@ -92,9 +99,13 @@ static void tell_out(const struct session *session)
             add_stamp(session, &out);
             text_printf(&out, "%s%s%s\n", run_kind_name(event->kind),
                         *event->text ? ": " : "", event->text);
+            if (event->kind == RUN_OVERBOARD)
+                add_overboard(&out);
         }
     }
-    if (session->stored != LOGBOOK_STORED)
+    if (session->logbook && session_unrecorded(session))
+        text_add(&out, "NOT RECORDED\n");
+    else if (session_waiting(session))
         text_printf(&out, "NOT RECORDED YET: %zu events wait\n",
                     session_waiting(session));
     say(&out);
@@ -248,6 +259,8 @@ static void do_verb(struct plain *plain, const struct verb *verb, const char *re
         printf("there is no step '%s' in this procedure\n", rest);
     else
         do_event(plain, verb->kind, step, key, verb->takes == TAKES_TEXT ? rest : "");
+    if (verb->kind == RUN_SKIPPED && step >= 0 && session_hurts_without(session, step))
+        puts("LEFT OUT IT HURTS; undo takes it back");
 }
 
 static void do_line(struct plain *plain, const char *line)
@@ -322,6 +335,8 @@ static void tell_brief(const struct session *session)
         tell_rules(procedure, (enum signal)signal, &out);
     sheet_cautions(&out);
     tell_proof(session, &out);
+    if (!session->logbook)
+        text_add(&out, "NOT RECORDED: this run leaves nothing in the logbook.\n");
     say(&out);
 }
 

@@ -21,16 +21,6 @@ static int chosen_step(const struct app *app)
     return due >= 0 ? due : run_next_due(run);
 }
 
-/* Vet says that leaving out the chosen step breaks a rule. */
-static bool hurts(const struct app *app)
-{
-    int step = chosen_step(app);
-    for (int i = 0; i < app->session.must_not_miss_count; i++)
-        if (app->session.must_not_miss[i] == step)
-            return true;
-    return false;
-}
-
 static void answer_yes(struct app *app, enum asking asking)
 {
     int step = app->has_session ? chosen_step(app) : -1;
@@ -164,7 +154,9 @@ void asking_write(const struct app *app, struct text *out)
             text_printf(out, "%s. ", app->session.record.proof);
         break;
     case ASKING_SKIP:
-        text_add(out, hurts(app) ? "LEFT OUT IT HURTS. " : "");
+        text_add(out, session_hurts_without(&app->session, chosen_step(app))
+                          ? "LEFT OUT IT HURTS. "
+                          : "");
         add_chosen(app, "Y leaves out ", ": nothing of it will have happened.", out);
         break;
     case ASKING_CATCH_UP:

@@ -205,21 +205,6 @@ static void draw_middle(const struct app *app, struct canvas *canvas, struct are
 
 enum { OVERBOARD_COLUMNS = 76 }; /* what the longest of them takes */
 
-/* Said in full, and for a phone. */
-static const char *const memory_items[][2] = {
-    {"Point and keep pointing; call \"Man overboard\".",
-     "Point, keep pointing, call it out."},
-    {"Throw everything that floats, lifebuoy and light first.",
-     "Throw what floats, lifebuoy first."},
-    {"Note the time, press the position button; distress call ready, channel 16.",
-     "Time, position button, channel 16."},
-    {"\"Heads!\", head up; kite down the way your crew has rehearsed.",
-     "\"Heads!\", head up; kite down."},
-    {"All lines aboard and counted before the engine turns.",
-     "All lines aboard before the engine."},
-    {"Back on a close reach, the person to leeward amidships, engine in neutral.",
-     "Close reach back; engine in neutral."}};
-
 /* The memory items, set apart; the run below them goes on. */
 static int draw_overboard(const struct app *app, struct canvas *canvas, struct area area)
 {
@@ -231,10 +216,11 @@ static int draw_overboard(const struct app *app, struct canvas *canvas, struct a
                 STYLE_DANGER, ' ');
     canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_DANGER, head.at);
     text_free(&head);
-    int rows = 1, count = (int)(sizeof memory_items / sizeof memory_items[0]);
-    for (int i = 0; i < count && rows < area.rows; i++, rows++)
+    bool short_words = area.columns < OVERBOARD_COLUMNS;
+    int rows = 1;
+    for (int i = 0; words_overboard(i, short_words) && rows < area.rows; i++, rows++)
         canvas_printf(canvas, area.row + rows, area.column, STYLE_STRONG, "%d %s", i + 1,
-                      memory_items[i][area.columns < OVERBOARD_COLUMNS]);
+                      words_overboard(i, short_words));
     if (rows < area.rows)
         canvas_put_cut(canvas, area.row + rows++, area.column, area.columns, STYLE_PLAIN,
                        "! puts this away. The skipper and your own drill come first.");

@@ -50,6 +50,14 @@ bool session_proved(const struct session *session)
     return strncmp(session->record.proof, "safe ", 5) == 0;
 }
 
+bool session_hurts_without(const struct session *session, int step)
+{
+    for (int i = 0; i < session->must_not_miss_count; i++)
+        if (session->must_not_miss[i] == step)
+            return true;
+    return false;
+}
+
 static void prepare(struct session *session, enum run_mode mode)
 {
     bill_rig(&session->bill, session->procedure, &session->rig);

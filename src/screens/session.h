@@ -58,6 +58,9 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
 /* The run's bill is proved. */
 bool session_proved(const struct session *session);
 
+/* Vet says that leaving STEP out breaks a rule. */
+bool session_hurts_without(const struct session *session, int step);
+
 /* Milliseconds since the run was opened. */
 int64_t session_now_ms(const struct session *session);
 

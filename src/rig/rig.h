@@ -28,7 +28,7 @@ struct rig_state {
     uint8_t part[PARTS_MAX];       /* value of each part */
     int8_t tender[PARTS_MAX];      /* lane that tends the line; -1: nobody */
     int8_t taker[PARTS_MAX];       /* lane that takes it over just now; -1: nobody */
-    uint8_t tending[PARTS_MAX];    /* by which step; STEPS_MAX + i: by begin's i-th */
+    uint8_t tending[PARTS_MAX];    /* tender's step; STEPS_MAX + i: begin's i-th */
 };
 
 struct rig {
@@ -91,7 +91,7 @@ void rig_set_card(struct rig *rig, int lane, const uint8_t *steps, int count);
 
 /* Begins from another state than the procedure's own: parts, and steps already done or
  * begun.  Each line that is tended in STATE is tended by whoever now wears the role of
- * that tending. */
+ * that tending; so is one that is being taken over, if its taking step is still begun. */
 void rig_start_from(struct rig *rig, const struct rig_state *state);
 
 /* The state at the begin: the first value of each part, or that of rig_start_from. */
@@ -100,8 +100,12 @@ void rig_start(const struct rig *rig, struct rig_state *out);
 /* The steps that may start now. */
 step_set rig_ready(const struct rig *rig, const struct rig_state *state);
 
-/* The running steps that may finish now: a giver not before the taker of its line. */
+/* The running steps that may finish now: a giver not before the taker of its line.  The
+ * first hands-over of a line in the file goes with its first takes-over, and so on. */
 step_set rig_may_end(const struct rig *rig, const struct rig_state *state);
+
+/* The step by which LINE is being taken over; -1 where it is not. */
+int rig_taking_step(const struct rig *rig, const struct rig_state *state, int line);
 
 /* The steps begun and not finished. */
 step_set rig_running(const struct rig_state *state);

@@ -72,13 +72,38 @@ static int8_t lane_of_tending(const struct rig *rig, int tending)
     return -1;
 }
 
+/* A step of the taker that is begun; the lanes of STATE need not be those of a rig. */
+static int taking_step(const struct rig *rig, const struct rig_state *state, int line)
+{
+    for (int s = rig->procedure->step_count - 1; s >= 0; s--)
+        for (int i = 0; i < rig->procedure->steps[s].takes_over.count; i++)
+            if (state->begun >> s & 1 && state->tending[line] != s &&
+                rig->procedure->steps[s].takes_over.at[i].line == line)
+                return s;
+    return -1;
+}
+
+static void tend_again(struct rig *rig, const struct rig_state *state, int line)
+{
+    struct rig_state *start = &rig->start;
+    start->tender[line] = lane_of_tending(rig, state->tending[line]);
+    int taking = state->taker[line] >= 0 ? taking_step(rig, state, line) : -1;
+    start->taker[line] = taking >= 0 ? lane_of_tending(rig, taking) : -1;
+    if (taking >= 0 &&
+        start->taker[line] == start->tender[line]) { /* one hand does both now */
+        start->tending[line] = (uint8_t)taking;
+        start->taker[line] = -1;
+    }
+}
+
 void rig_start_from(struct rig *rig, const struct rig_state *state)
 {
     rig->start = *state;
     for (int line = 0; line < rig->plan->part_count; line++) {
-        rig->start.taker[line] = -1;
         if (state->tender[line] >= 0)
-            rig->start.tender[line] = lane_of_tending(rig, state->tending[line]);
+            tend_again(rig, state, line);
+        else
+            rig->start.taker[line] = -1;
     }
 }
 

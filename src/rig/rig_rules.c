@@ -71,11 +71,9 @@ static void add(struct findings *out, enum finding_kind kind, int index, int oth
         out->at[out->count++] = one;
 }
 
-static const struct tending *tending_of(const struct rig *rig,
-                                        const struct rig_state *state, int line)
+static const struct tending *tending_of(const struct rig *rig, int by, int line)
 {
     const struct procedure *procedure = rig->procedure;
-    int by = state->tending[line];
     if (by >= STEPS_MAX)
         return &procedure->tended[by - STEPS_MAX].tending;
     const struct step *step = &procedure->steps[by];
@@ -89,10 +87,15 @@ static const struct tending *tending_of(const struct rig *rig,
     return NULL;
 }
 
-/* The line takes a hand unless it is made fast as its none-when says. */
-static bool takes_a_hand(const struct rig *rig, const struct rig_state *state, int line)
+/* The line takes a hand of LANE unless it is made fast as its none-when says. */
+static bool takes_a_hand(const struct rig *rig, const struct rig_state *state, int lane,
+                         int line)
 {
-    const struct tending *tending = tending_of(rig, state, line);
+    if (state->tender[line] != lane && state->taker[line] != lane)
+        return false;
+    int by = state->tender[line] == lane ? state->tending[line]
+                                         : rig_taking_step(rig, state, line);
+    const struct tending *tending = by >= 0 ? tending_of(rig, by, line) : NULL;
     return !tending || tending->none_when.count == 0 ||
            !rig_holds(state, &tending->none_when);
 }
@@ -101,8 +104,7 @@ part_set rig_holds_lines(const struct rig *rig, const struct rig_state *state, i
 {
     part_set lines = 0;
     for (int line = 0; line < rig->plan->part_count; line++)
-        if ((state->tender[line] == lane || state->taker[line] == lane) &&
-            takes_a_hand(rig, state, line))
+        if (takes_a_hand(rig, state, lane, line))
             lines |= (part_set)1 << line;
     return lines;
 }

@@ -144,18 +144,45 @@ step_set rig_ready(const struct rig *rig, const struct rig_state *state)
     return ready;
 }
 
-/* A line of SET is being taken over by another lane that has not got it yet. */
-static bool taker_missing(const struct rig *rig, const struct rig_state *state, int giver,
-                          part_set lines)
+static bool takes_over(const struct step *step, int line)
 {
-    const struct procedure *procedure = rig->procedure;
-    for (int s = 0; s < procedure->step_count; s++) {
-        const struct tendings *takes = &procedure->steps[s].takes_over;
-        if (settled(state) >> s & 1 || rig->lanes_of_step[s] == rig->lanes_of_step[giver])
-            continue;
-        for (int i = 0; i < takes->count; i++)
-            if (lines >> takes->at[i].line & 1)
-                return true;
+    for (int i = 0; i < step->takes_over.count; i++)
+        if (step->takes_over.at[i].line == line)
+            return true;
+    return false;
+}
+
+/* The step that takes over LINE from step GIVER: the hand-overs of a line are paired in
+ * the file's order; -1 where nobody takes it. */
+static int taker_of(const struct procedure *procedure, int giver, int line)
+{
+    int before = 0;
+    for (int s = 0; s < giver; s++)
+        before += (procedure->steps[s].hands_over >> line & 1) != 0;
+    for (int s = 0; s < procedure->step_count; s++)
+        if (takes_over(&procedure->steps[s], line) && before-- == 0)
+            return s;
+    return -1;
+}
+
+/* The lane that holds what STEP tends: of a joint step, the first of its roles. */
+static int lane_of(const struct rig *rig, int step)
+{
+    for (int role = 0; role < rig->plan->role_count; role++)
+        if (rig->procedure->steps[step].roles >> role & 1)
+            return rig->lane_of_role[role];
+    return -1;
+}
+
+/* A line that GIVER hands over has a taker in another lane who has not got it yet. */
+static bool taker_missing(const struct rig *rig, const struct rig_state *state, int giver)
+{
+    part_set lines = rig->procedure->steps[giver].hands_over;
+    for (int line = 0; line < rig->plan->part_count; line++) {
+        int taker = lines >> line & 1 ? taker_of(rig->procedure, giver, line) : -1;
+        if (taker >= 0 && !(settled(state) & bit(taker)) &&
+            lane_of(rig, taker) != lane_of(rig, giver))
+            return true;
     }
     return false;
 }
@@ -163,20 +190,22 @@ static bool taker_missing(const struct rig *rig, const struct rig_state *state, 
 step_set rig_may_end(const struct rig *rig, const struct rig_state *state)
 {
     step_set may = rig_running(state);
-    for (int s = 0; s < rig->procedure->step_count; s++) {
-        part_set lines = rig->procedure->steps[s].hands_over;
-        if (may >> s & 1 && lines && taker_missing(rig, state, s, lines))
+    for (int s = 0; s < rig->procedure->step_count; s++)
+        if (may & bit(s) && rig->procedure->steps[s].hands_over &&
+            taker_missing(rig, state, s))
             may &= ~bit(s);
-    }
     return may;
 }
 
-static int lane_of(const struct rig *rig, int step)
+/* STEP takes over LINE.  Both have it until the giver has let go. */
+static void take_over(struct rig_state *state, int line, int step, int lane)
 {
-    for (int lane = 0; lane < rig->lane_count; lane++)
-        if (rig->lanes_of_step[step] >> lane & 1)
-            return lane;
-    return -1;
+    if (state->tender[line] >= 0 && state->tender[line] != lane) {
+        state->taker[line] = (int8_t)lane;
+        return;
+    }
+    state->tender[line] = (int8_t)lane; /* to oneself, or what nobody holds */
+    state->tending[line] = (uint8_t)step;
 }
 
 void rig_begin(const struct rig *rig, struct rig_state *state, int s)
@@ -191,25 +220,44 @@ void rig_begin(const struct rig *rig, struct rig_state *state, int s)
         state->tender[step->tends.at[i].line] = (int8_t)lane;
         state->tending[step->tends.at[i].line] = (uint8_t)s;
     }
-    for (int i = 0; i < step->takes_over.count; i++) {
-        int line = step->takes_over.at[i].line;
-        state->tending[line] = (uint8_t)s;
-        if (state->tender[line] < 0)
-            state->tender[line] = (int8_t)lane; /* the giver has let go already */
-        else if (state->tender[line] != lane)
-            state->taker[line] = (int8_t)lane;
-    }
+    for (int i = 0; i < step->takes_over.count; i++)
+        take_over(state, step->takes_over.at[i].line, s, lane);
 }
 
-static bool taken_by_self(const struct rig *rig, int s, int line)
+int rig_taking_step(const struct rig *rig, const struct rig_state *state, int line)
 {
-    const struct procedure *procedure = rig->procedure;
-    for (int t = 0; t < procedure->step_count; t++)
-        for (int i = 0; i < procedure->steps[t].takes_over.count; i++)
-            if (procedure->steps[t].takes_over.at[i].line == line &&
-                rig->lanes_of_step[t] == rig->lanes_of_step[s])
-                return true;
-    return false;
+    for (int s = rig->procedure->step_count - 1; s >= 0; s--)
+        if (state->begun & bit(s) && takes_over(&rig->procedure->steps[s], line) &&
+            lane_of(rig, s) == state->taker[line])
+            return s;
+    return -1;
+}
+
+/* The tender of LINE lets go: the taker has it now, or nobody. */
+static void let_go(const struct rig *rig, struct rig_state *state, int line)
+{
+    int taking = rig_taking_step(rig, state, line);
+    state->tender[line] = state->taker[line];
+    state->tending[line] = (uint8_t)(taking >= 0 ? taking : state->tending[line]);
+    state->taker[line] = -1;
+}
+
+static void release(const struct rig *rig, struct rig_state *state, int step, int line)
+{
+    int tender = state->tender[line], taker = state->taker[line];
+    if (taker >= 0 && rig->lanes_of_step[step] >> taker & 1)
+        state->taker[line] = -1;
+    if (tender >= 0 && rig->lanes_of_step[step] >> tender & 1)
+        let_go(rig, state, line);
+}
+
+/* Given to oneself the line is kept. */
+static void hand_over(const struct rig *rig, struct rig_state *state, int giver, int line)
+{
+    int taker = taker_of(rig->procedure, giver, line), lane = lane_of(rig, giver);
+    bool to_self = taker >= 0 && lane_of(rig, taker) == lane;
+    if (state->taker[line] >= 0 || (state->tender[line] == lane && !to_self))
+        let_go(rig, state, line);
 }
 
 void rig_end(const struct rig *rig, struct rig_state *state, int s)
@@ -221,13 +269,10 @@ void rig_end(const struct rig *rig, struct rig_state *state, int s)
     state->done |= bit(s);
     rig_apply(state, &step->finish);
     for (int line = 0; line < rig->plan->part_count; line++) {
-        if (step->releases >> line & 1 && state->tender[line] >= 0 &&
-            rig->lanes_of_step[s] >> state->tender[line] & 1)
-            state->tender[line] = -1;
-        if (step->hands_over >> line & 1 && !taken_by_self(rig, s, line)) {
-            state->tender[line] = state->taker[line];
-            state->taker[line] = -1;
-        }
+        if (step->releases >> line & 1)
+            release(rig, state, s, line);
+        if (step->hands_over >> line & 1)
+            hand_over(rig, state, s, line);
     }
 }
 

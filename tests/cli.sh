@@ -23,6 +23,16 @@ for command in list see vet run runs; do
     expect 0 "^Usage: foreguy $command" "$program" $command --help
     expect 2 '.' "$program" $command --no-such-option
 done
+for hostile in /dev/null "$source_dir" "$program"; do
+    expect 2 'error|cannot' "$program" see ./"$(realpath --relative-to . "$hostile")"
+    expect 2 'error|cannot' "$program" run dip-pole-jibe --plain --crew "$hostile"
+    expect 2 'error|cannot' "$program" run dip-pole-jibe --plain --boat "$hostile"
+done
+expect 2 'is no key|cannot' "$program" run --keys "$program"
+expect 2 'cannot' "$program" run --keys "$source_dir"
+expect 0 'Muster' "$program" run --keys /dev/null
+expect 2 'takes? no|extra|name one|unexpected|argument' "$program" list one two
+expect 2 'name one' "$program" run one two
 expect 2 "no command 'jibe'" "$program" jibe
 expect 2 'name one procedure' "$program" see
 expect 2 'walk, drill or afloat' "$program" run dip-pole-jibe --mode fast
@@ -82,6 +92,14 @@ expect 2 'number of knots' "$program" run dip-pole-jibe --wind 0x10
 
 FOREGUY_DATA=/nonexistent XDG_DATA_DIRS=/nonexistent expect 2 'No procedures found' "$program" list
 (unset HOME XDG_DATA_HOME; "$program" list > /dev/null) || { echo "no HOME, no list"; failed=1; }
+printf '%s\n' enter enter enter enter enter enter enter enter space > go.keys
+# no folder can be made in /dev/null, by nobody
+for where in "XDG_DATA_HOME=/dev/null/data" "-u HOME -u XDG_DATA_HOME" "HOME= XDG_DATA_HOME="; do
+    (cd / && env $where "$program" run dip-pole-jibe --keys "$scratch/go.keys" > "$scratch/out" 2>&1)
+    [ $? -eq 0 ] && grep -q 'NOT RECORDED' out && grep -q 'stand by answered' out ||
+        { echo "not run, or not told that nothing is recorded: $where"; cat out; failed=1; }
+done
+XDG_DATA_HOME=/dev/null/data expect 2 'no-logbook goes without' "$program" run dip-pole-jibe --plain
 
 mkdir -p own/foreguy && echo 'this is no logbook, and it must stay as it is' > own/foreguy/logbook.db
 before=$(cksum < own/foreguy/logbook.db)

@@ -102,7 +102,8 @@ static const char *home_folder(struct context *context, const char *variable,
     if (folder && folder[0] == '/') /* relative ones are invalid by the XDG rules */
         return folder;
     const char *home = getenv("HOME");
-    return arena_printf(context->arena, "%s/%s", home ? home : "/", fallback);
+    bool has_home = home && home[0] == '/'; /* without, nothing is found and none made */
+    return arena_printf(context->arena, "%s/%s", has_home ? home : "/dev/null", fallback);
 }
 
 enum { FOLDERS_MAX = 16 };

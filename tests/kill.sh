@@ -41,4 +41,24 @@ for ((marks = 1; marks < steps; marks++)); do
         "$program" run --resume --plain > "$scratch/resumed" || { echo "resume failed after $marks marks"; cat "$scratch/resumed"; exit 1; }
     "$program" runs | grep -q ' done,' || { echo "not at the goal after $marks marks"; exit 1; }
 done
+# interrupted, asked to end, the pipe gone: the run stays, the status is that of the signal
+for signal in INT TERM HUP PIPE; do
+    export XDG_DATA_HOME=$scratch/$signal
+    mkfifo "$scratch/in"
+    (trap - INT; exec "$program" run dip-pole-jibe --plain --unproved < "$scratch/in" > "$scratch/out") &
+    pid=$!
+    exec 7> "$scratch/in"
+    printf '\n\n\n\n\n\n\n\n' >&7
+    for ((look = 0; look < 2000; look++)); do
+        grep -q 'made: stand by' "$scratch/out" && break
+        read -rt 0.005 <> <(:) || true
+    done
+    kill -$signal $pid
+    status=0
+    wait $pid || status=$?
+    exec 7>&-
+    rm "$scratch/in"
+    [ $status -eq $((128 + $(kill -l $signal))) ] || { echo "SIG$signal: status $status"; exit 1; }
+    "$program" runs | grep -q 'still open' || { echo "SIG$signal: run not open"; exit 1; }
+done
 echo "killed and taken up after each of $((steps - 1)) marks"

@@ -509,6 +509,10 @@ static uint32_t read_sequence(void)
             parameter = parameter * 10 + (int)(next - '0');
         else
             first = false;
+        if (next == ESCAPE) { /* cut off by the next one */
+            unget_wch(ESCAPE);
+            return PRESS_NONE;
+        }
         if (next < 0x40 || next > 0x7e)
             continue;
         if (next == '~' && (parameter == PASTE_BEGINS || parameter == PASTE_ENDS))
@@ -524,6 +528,8 @@ static uint32_t read_escape(void)
     int got = get_wch(&next);
     if (got == OK && next == '[')
         return read_sequence();
+    if (got == OK && next == 'O') /* one letter: Home must not be taken for H */
+        return get_wch(&next) == OK ? keys_from_sequence(0, (char)next) : PRESS_ESCAPE;
     if (got == OK)
         unget_wch((wchar_t)next);
     else if (got == KEY_CODE_YES)

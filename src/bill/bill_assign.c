@@ -2,7 +2,9 @@
  * first, the better grade first; among the first bills found the best known roles win,
  * then the shortest time.  A set of roles one hand cannot wear even when every
  * other role has a hand of its own rules out every assignment that contains it (more
- * sharing only adds order), so such sets are played once and remembered. */
+ * sharing only adds order), so such sets are played once and remembered.  Not so where a
+ * line goes through several roles: in one hand they have it all along, and what could
+ * not be done apart can be done together. */
 #include "bill/internal.h"
 
 #include <assert.h>
@@ -22,7 +24,8 @@ struct assign {
     int candidate_count[ROLES_MAX]; /* by role */
     uint8_t candidates[ROLES_MAX][HANDS_MAX];
     role_set wears[HANDS_MAX];
-    uint8_t *subsets; /* enum subset_fate by role_set */
+    uint8_t *subsets;            /* enum subset_fate by role_set */
+    role_set holders[PARTS_MAX]; /* by line; see find_holders */
     uint32_t plays_left;
     bool cut_off;
     struct played played;
@@ -153,9 +156,47 @@ static bool play_lanes(struct assign *a, const role_set *lane_wears, const int *
     return result == PLAY_FOUND;
 }
 
+static part_set lines_in(const struct tendings *tendings)
+{
+    part_set lines = 0;
+    for (int i = 0; i < tendings->count; i++)
+        lines |= (part_set)1 << tendings->at[i].line;
+    return lines;
+}
+
+/* Of each line the roles that take it, hold it or let it go. */
+static void find_holders(struct assign *a)
+{
+    const struct procedure *procedure = a->procedure;
+    for (int line = 0; line < procedure->plan->part_count; line++) {
+        for (int i = 0; i < procedure->tended_count; i++)
+            if (procedure->tended[i].tending.line == line)
+                a->holders[line] |= (role_set)(1u << procedure->tended[i].role);
+        for (int s = 0; s < procedure->step_count; s++) {
+            const struct step *step = &procedure->steps[s];
+            part_set lines = lines_in(&step->tends) | lines_in(&step->takes_over) |
+                             step->releases | step->hands_over;
+            a->holders[line] |= lines >> line & 1 ? step->roles : 0;
+        }
+    }
+}
+
+/* What SET cannot do no larger set can: no line goes through roles outside it. */
+static bool rules_out(const struct assign *a, role_set set)
+{
+    for (int line = 0; line < a->procedure->plan->part_count; line++) {
+        role_set holders = a->holders[line];
+        if (holders & (role_set)(holders - 1) && holders & (role_set)~set)
+            return false;
+    }
+    return true;
+}
+
 /* One hand in the roles of SET, every other role with a hand of its own. */
 static bool subset_fits(struct assign *a, role_set set)
 {
+    if (!rules_out(a, set))
+        return true;
     if (a->subsets[set])
         return a->subsets[set] != SUBSET_CLASHES;
     role_set lane_wears[LANES_MAX] = {set};
@@ -355,6 +396,7 @@ enum bill_verdict bill_make(const struct procedure *procedure, const struct crew
         .procedure = procedure, .crew = crew, .wish = wish, .plays_left = plays};
     a->subsets = arena_alloc(arena, (size_t)1 << ROLES_MAX);
     order_roles(a);
+    find_holders(a);
     *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew), .clash_step = -1};
     why->pilot = procedure->pilot_needed && !wish->pilot;
     a->best = out;

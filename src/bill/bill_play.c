@@ -215,10 +215,19 @@ static int32_t next_end_ms(const struct play *play, const struct clockwork *cloc
     return next;
 }
 
+bool play_begins_right(const struct play *play)
+{
+    struct findings found = {0};
+    rig_find(play->rig, &play->rig->start, &found);
+    return !found.count || play->begins_wrong;
+}
+
 void play_greedy(const struct play *play, struct played *out)
 {
     struct clockwork clock;
     wind_up(play, &clock, out);
+    if (!play_begins_right(play))
+        return;
     while (finish_due(play, &clock, out)) {
         if (rig_ended(play->rig, &clock.state)) {
             out->ended = !rig_short_of_goal(play->rig, &clock.state);

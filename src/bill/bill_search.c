@@ -38,6 +38,7 @@ static struct met fingerprint(const struct rig_state *state, int part_count)
         sum = mix(sum, &state->done, sizeof state->done, primes[i]);
         sum = mix(sum, state->part, (size_t)part_count, primes[i]);
         sum = mix(sum, state->tender, (size_t)part_count, primes[i]);
+        sum = mix(sum, state->tending, (size_t)part_count, primes[i]);
         sums[i] = mix(sum, state->taker, (size_t)part_count, primes[i]);
     }
     return (struct met){sums[0] | 1, sums[1]}; /* 0 marks a free place */
@@ -135,10 +136,8 @@ enum play_search play_search(const struct play *play, struct arena *arena,
     struct search search = {.play = play, .arena = arena, .nodes = nodes, .order = order};
     struct rig_state state;
     rig_start(play->rig, &state);
-    struct findings found = {0};
-    rig_find(play->rig, &state, &found);
-    if (found.count && !play->begins_wrong)
-        return PLAY_NO_ORDER; /* wrong before anybody moves */
+    if (!play_begins_right(play))
+        return PLAY_NO_ORDER;
     enum play_search result = go_on(&search, &state);
     *count = search.depth;
     return result;

@@ -42,6 +42,9 @@ bool play_may_start(const struct rig *rig, const struct rig_state *state, int st
                     struct finding *out);
 bool play_may_finish(const struct rig *rig, const struct rig_state *state, int step);
 
+/* Nothing is wrong before anybody moves, or it may be. */
+bool play_begins_right(const struct play *play);
+
 /* Plays greedily by priority, in time. */
 void play_greedy(const struct play *play, struct played *out);
 

@@ -310,6 +310,8 @@ static void read_body(struct load *load, const struct raw_procedure *raw,
         return;
     load_check_waits(load, written, procedure);
     load_keep_steps(load, written, procedure);
+    for (int i = 0; i < procedure->tended_count; i++) /* a hand even if it does no step */
+        procedure->roles |= (role_set)(1u << procedure->tended[i].role);
     own = load_keep_rules(load, written, own);
     procedure->rules = join_rules(load, procedure->begin_parts, own);
 }

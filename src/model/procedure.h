@@ -98,7 +98,7 @@ struct procedure {
     part_set begin_parts;
     struct conditions goal;
     struct rules rules; /* the rig's that apply here, then its own */
-    role_set roles;     /* roles that have a step */
+    role_set roles;     /* roles that have a step or a line in hand at the begin */
     uint8_t option_count, step_count, check_count, tended_count;
 };
 

@@ -217,45 +217,61 @@ static bool said_before(const struct procedure *procedure, int rule)
     return false;
 }
 
-/* The step warnings and rules, worst signal word first. */
+/* A page of cautions as it fills; the scroll is the number of those left out above. */
+struct page {
+    struct canvas *canvas;
+    struct area left; /* what is still free of it */
+    int above, count;
+    bool full;
+};
+
+static void put_caution(struct page *page, enum signal signal, const char *text)
+{
+    int indent = signal ? 10 : 0, columns = page->left.columns - indent;
+    int rows = canvas_count_rows(text, columns);
+    page->full |= page->count >= page->above && rows > page->left.rows;
+    if (page->count++ < page->above || page->left.rows <= 0)
+        return;
+    if (signal)
+        canvas_put(page->canvas, page->left.row, page->left.column, signal_style(signal),
+                   signal_name(signal));
+    rows = canvas_wrap(page->canvas,
+                       (struct area){page->left.row, page->left.column + indent,
+                                     page->left.rows, columns},
+                       STYLE_PLAIN, text);
+    page->left.row += rows;
+    page->left.rows -= rows;
+}
+
+/* The step warnings and the rules of this signal word. */
+static void put_cautions(const struct procedure *procedure, enum signal signal,
+                         struct page *page)
+{
+    for (int i = 0; i < procedure->step_count; i++) {
+        const struct warning *warn = &procedure->steps[i].warn;
+        struct text text = {0};
+        text_printf(&text, "%s: %s %s", procedure->steps[i].name, warn->say, warn->avoid);
+        if (warn->signal == signal)
+            put_caution(page, signal, text.at);
+        text_free(&text);
+    }
+    for (int i = 0; i < procedure->rules.count; i++)
+        if (procedure->rules.at[i].signal == signal && !said_before(procedure, i))
+            put_caution(page, signal, procedure->rules.at[i].because);
+}
+
+/* Worst signal word first; the last row says that there are more. */
 static void draw_cautions(struct app *app, struct canvas *canvas, struct area area)
 {
-    const struct procedure *procedure = app->session.procedure;
-    int row = area.row - app->scroll, last = area.row + area.rows;
-    int columns = area.columns - 10;
-    row += canvas_count_rows(preface, area.columns);
-    if (app->scroll == 0)
-        canvas_wrap(canvas, (struct area){area.row, area.column, area.rows, area.columns},
-                    STYLE_PLAIN, preface);
+    struct page page = {canvas, area, app->scroll, 0, false};
+    page.left.rows--;
+    put_caution(&page, SIGNAL_NONE, preface);
     for (int signal = SIGNAL_DANGER; signal >= SIGNAL_NOTICE; signal--)
-        for (int i = 0; i < procedure->step_count + procedure->rules.count; i++) {
-            bool is_step = i < procedure->step_count;
-            const struct rule *rule =
-                is_step ? NULL : &procedure->rules.at[i - procedure->step_count];
-            const struct warning *warn = is_step ? &procedure->steps[i].warn : NULL;
-            if ((int)(is_step ? warn->signal : rule->signal) != signal ||
-                (rule && said_before(procedure, i - procedure->step_count)))
-                continue;
-            struct text text = {0};
-            if (is_step)
-                text_printf(&text, "%s: %s %s", procedure->steps[i].name, warn->say,
-                            warn->avoid);
-            else
-                text_printf(&text, "never: %s", rule->because);
-            int rows = canvas_count_rows(text.at, columns);
-            if (row >= area.row && row < last) {
-                canvas_put(canvas, row, area.column, signal_style((enum signal)signal),
-                           signal_name((enum signal)signal));
-                canvas_wrap(canvas,
-                            (struct area){row, area.column + 10, last - row, columns},
-                            STYLE_PLAIN, text.at);
-            }
-            row += rows;
-            text_free(&text);
-        }
-    int below = row - last;
-    app->scroll = below < 0 && app->scroll > 0 ? app->scroll + below : app->scroll;
-    app->scroll = app->scroll < 0 ? 0 : app->scroll;
+        put_cautions(app->session.procedure, (enum signal)signal, &page);
+    if (page.full)
+        canvas_put_cut(canvas, area.row + area.rows - 1, area.column, area.columns,
+                       STYLE_STRONG, "More below: Down.");
+    app->scroll = app->scroll < page.count ? app->scroll : page.count - 1;
 }
 
 static int draw_wind(const struct app *app, struct canvas *canvas, struct area area)

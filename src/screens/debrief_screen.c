@@ -183,7 +183,8 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
         draw_found(app, canvas, (struct area){rest.row, 1, rest.rows / 3, rest.columns});
     rest.row += found;
     rest.rows -= found;
-    int most = debrief.split_count - rest.rows + 1;
+    int room = rest.rows - 2; /* between the line above the list and the one below */
+    int most = debrief.split_count - room;
     app->scroll = app->scroll > most ? most : app->scroll;
     app->scroll = app->scroll < 0 ? 0 : app->scroll;
     canvas_put_cut(canvas, rest.row, 1, rest.columns, STYLE_FAINT,
@@ -191,11 +192,13 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     int64_t whole =
         debrief.total_ms > debrief.plan_ms ? debrief.total_ms : debrief.plan_ms;
     whole = app->pace.total_ms > whole ? app->pace.total_ms : whole;
-    for (int i = app->scroll; i < debrief.split_count && i - app->scroll + 1 < rest.rows;
-         i++)
+    for (int i = app->scroll; i < debrief.split_count && i - app->scroll < room; i++)
         draw_split(app, canvas,
                    (struct area){rest.row + 1 + i - app->scroll, 1, 1, rest.columns},
                    &debrief.splits[i], whole);
+    if (app->scroll < most)
+        canvas_put(canvas, area.row + area.rows - 1, 1, STYLE_STRONG,
+                   "More below: Down.");
 }
 
 static void tell(const struct app *app, struct text *out)

@@ -30,15 +30,17 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     int count = 0, row = 0;
     while (app->behind_help->keys[count].act)
         count++;
-    int most = count - area.rows;
-    app->scroll = app->scroll > most ? (most > 0 ? most : 0) : app->scroll;
-    for (int i = app->scroll; i < count && row < area.rows; i++) {
+    app->scroll = app->scroll < count ? app->scroll : count - 1;
+    int i = app->scroll, last = area.rows - 1;
+    for (; i < count && row < last; i++) {
         const struct key_entry *entry = &app->behind_help->keys[i];
         canvas_put(canvas, area.row + row, 1, STYLE_KEY, entry->shown);
         row += canvas_wrap(
-            canvas, (struct area){area.row + row, 9, area.rows - row, area.columns - 10},
+            canvas, (struct area){area.row + row, 9, last - row, area.columns - 10},
             STYLE_PLAIN, entry->help);
     }
+    if (i < count)
+        canvas_put(canvas, area.row + last, 1, STYLE_STRONG, "More below: Down.");
 }
 
 static void tell(const struct app *app, struct text *out)

@@ -14,6 +14,15 @@ const struct bill_slot *bill_slot_of(const struct bill *bill, int step)
     return NULL;
 }
 
+/* The one role of LANE has no order of its own: the bill prints one and any will do. */
+static bool is_free(const struct bill *bill, const struct rig_plan *plan, int lane)
+{
+    for (int role = 0; role < plan->role_count; role++)
+        if (bill->wears[lane] == (role_set)(1u << role))
+            return plan->roles[role].free_order;
+    return false;
+}
+
 void bill_rig(const struct bill *bill, const struct procedure *procedure, struct rig *out)
 {
     int8_t lane_of_role[ROLES_MAX];
@@ -34,7 +43,8 @@ void bill_rig(const struct bill *bill, const struct procedure *procedure, struct
         for (int i = 0; i < bill->slot_count; i++)
             if (out->lanes_of_step[bill->slots[i].step] >> lane & 1)
                 steps[count++] = bill->slots[i].step;
-        rig_set_card(out, lane, steps, count);
+        if (!is_free(bill, procedure->plan, lane))
+            rig_set_card(out, lane, steps, count);
     }
 }
 
@@ -44,12 +54,14 @@ static void write_start(const struct bill *bill, const struct procedure *procedu
     const struct rig_plan *plan = procedure->plan;
     const struct rig_state *start = &bill->start;
     for (int p = 0; p < plan->part_count; p++) {
-        if (procedure->begin[p].values)
+        if (procedure->begin[p].values || start->part[p] != procedure->begin[p].first)
             text_printf(out, "part %s %s\n", plan->parts[p].name,
                         plan->parts[p].values[start->part[p]].name);
         if (start->tender[p] >= 0)
             text_printf(out, "tends %s %d %d\n", plan->parts[p].name, start->tender[p],
                         start->tending[p]);
+        if (start->taker[p] >= 0)
+            text_printf(out, "takes %s %d\n", plan->parts[p].name, start->taker[p]);
     }
     for (int s = 0; s < procedure->step_count; s++) {
         const char *how = start->done >> s & 1      ? "done"
@@ -63,7 +75,7 @@ static void write_start(const struct bill *bill, const struct procedure *procedu
 
 /* One line each: `pilot yes|no`, `hand NAME: role role`, `slot STEP START END`; and for a
  * bill that begins from a state `from state`, `part NAME VALUE`, `tends LINE LANE
- * TENDING`, `done STEP`, `begun STEP`, `skipped STEP`. */
+ * TENDING`, `takes LINE LANE`, `done STEP`, `begun STEP`, `skipped STEP`. */
 void bill_write(const struct bill *bill, const struct procedure *procedure,
                 const struct crew *crew, struct text *out)
 {
@@ -100,6 +112,9 @@ static bool read_hand(const char *line, const struct procedure *procedure,
     if (!colon || out->lane_count == LANES_MAX)
         return false;
     int hand = find_hand(crew, line, (size_t)(colon - line));
+    for (int other = 0; other < out->lane_count; other++)
+        if (out->hand[other] == hand)
+            return false; /* one lane a hand */
     if (hand < 0)
         return false;
     int lane = out->lane_count++;
@@ -125,10 +140,13 @@ static bool read_slot(const char *line, const struct procedure *procedure,
                       struct bill *out)
 {
     char name[64];
-    int start, end;
-    if (sscanf(line, "%63s %d %d", name, &start, &end) != 3 || start < 0 || end < start ||
+    int start, end, length;
+    if (sscanf(line, "%63s %9d %9d%n", name, &start, &end, &length) != 3 ||
+        line[length] || start < 0 || end < start ||
         out->slot_count == procedure->step_count)
         return false;
+    if (out->slot_count && start < out->slots[out->slot_count - 1].start_ms)
+        return false; /* slots stand by their start */
     int step = procedure_step(procedure, name);
     for (int i = 0; i < out->slot_count; i++)
         if (out->slots[i].step == step)
@@ -145,7 +163,8 @@ static bool read_part(const char *line, const struct procedure *procedure,
                       struct bill *out)
 {
     char name[64], value[64];
-    if (sscanf(line, "%63s %63s", name, value) != 2)
+    int length;
+    if (sscanf(line, "%63s %63s%n", name, value, &length) != 2 || line[length])
         return false;
     int part = rig_plan_part(procedure->plan, name);
     int v = part < 0 ? -1 : part_find_value(&procedure->plan->parts[part], value);
@@ -155,20 +174,54 @@ static bool read_part(const char *line, const struct procedure *procedure,
     return true;
 }
 
+static bool has_line(const struct tendings *tendings, int line)
+{
+    for (int i = 0; i < tendings->count; i++)
+        if (tendings->at[i].line == line)
+            return true;
+    return false;
+}
+
+/* TENDING, as in a rig_state, is one of LINE. */
+static bool is_tending_of(const struct procedure *procedure, int tending, int line)
+{
+    if (tending >= STEPS_MAX)
+        return tending - STEPS_MAX < procedure->tended_count &&
+               procedure->tended[tending - STEPS_MAX].tending.line == line;
+    return tending >= 0 && tending < procedure->step_count &&
+           (has_line(&procedure->steps[tending].tends, line) ||
+            has_line(&procedure->steps[tending].takes_over, line));
+}
+
 static bool read_tends(const char *line, const struct procedure *procedure,
                        struct bill *out)
 {
     char name[64];
-    int lane, tending;
-    if (sscanf(line, "%63s %d %d", name, &lane, &tending) != 3)
+    int lane, tending, length;
+    if (sscanf(line, "%63s %4d %4d%n", name, &lane, &tending, &length) != 3 ||
+        line[length])
         return false;
     int part = rig_plan_part(procedure->plan, name);
-    bool fits = tending >= STEPS_MAX ? tending - STEPS_MAX < procedure->tended_count
-                                     : tending >= 0 && tending < procedure->step_count;
-    if (part < 0 || !fits || lane < 0 || lane >= out->lane_count)
+    if (part < 0 || !is_tending_of(procedure, tending, part) || lane < 0 ||
+        lane >= out->lane_count)
         return false;
     out->start.tender[part] = (int8_t)lane;
     out->start.tending[part] = (uint8_t)tending;
+    return true;
+}
+
+static bool read_takes(const char *line, const struct procedure *procedure,
+                       struct bill *out)
+{
+    char name[64];
+    int lane, length;
+    if (sscanf(line, "%63s %4d%n", name, &lane, &length) != 2 || line[length])
+        return false;
+    int part = rig_plan_part(procedure->plan, name);
+    if (part < 0 || lane < 0 || lane >= out->lane_count || out->start.tender[part] < 0 ||
+        out->start.tender[part] == lane)
+        return false;
+    out->start.taker[part] = (int8_t)lane;
     return true;
 }
 
@@ -186,9 +239,9 @@ static bool read_step_state(const char *line, const struct procedure *procedure,
 {
     const char *space = strchr(line, ' ');
     int step = space ? procedure_step(procedure, space + 1) : -1;
-    if (step < 0)
+    step_set bit = step < 0 ? 0 : (step_set)1 << step;
+    if (!bit || (out->start.begun | out->start.skipped) & bit)
         return false;
-    step_set bit = (step_set)1 << step;
     out->start.begun |= *line != 's' ? bit : 0;
     out->start.done |= *line == 'd' ? bit : 0;
     out->start.skipped |= *line == 's' ? bit : 0;
@@ -202,6 +255,8 @@ static bool read_state_line(const char *line, const struct procedure *procedure,
         return read_part(line + 5, procedure, out);
     if (strncmp(line, "tends ", 6) == 0)
         return read_tends(line + 6, procedure, out);
+    if (strncmp(line, "takes ", 6) == 0)
+        return read_takes(line + 6, procedure, out);
     if (strncmp(line, "done ", 5) == 0 || strncmp(line, "begun ", 6) == 0 ||
         strncmp(line, "skipped ", 8) == 0)
         return read_step_state(line, procedure, out);
@@ -211,8 +266,8 @@ static bool read_state_line(const char *line, const struct procedure *procedure,
 static bool read_line(const char *line, const struct procedure *procedure,
                       const struct crew *crew, struct bill *out)
 {
-    if (strncmp(line, "pilot ", 6) == 0) {
-        out->pilot = strcmp(line + 6, "yes") == 0;
+    if (strcmp(line, "pilot yes") == 0 || strcmp(line, "pilot no") == 0) {
+        out->pilot = line[6] == 'y';
         return true;
     }
     if (strncmp(line, "hand ", 5) == 0)
@@ -226,11 +281,22 @@ static bool read_line(const char *line, const struct procedure *procedure,
     return out->from_state ? read_state_line(line, procedure, out) : *line == '\0';
 }
 
+/* A joint step is done by different hands. */
+static bool has_joint_step(const struct procedure *procedure, role_set wears)
+{
+    for (int s = 0; s < procedure->step_count; s++) {
+        role_set roles = procedure->steps[s].roles & wears;
+        if (roles & (role_set)(roles - 1))
+            return true;
+    }
+    return false;
+}
+
 static bool wears_everything(const struct bill *bill, const struct procedure *procedure)
 {
     role_set worn = 0;
     for (int lane = 0; lane < bill->lane_count; lane++) {
-        if (worn & bill->wears[lane])
+        if (worn & bill->wears[lane] || has_joint_step(procedure, bill->wears[lane]))
             return false;
         worn |= bill->wears[lane];
     }
@@ -245,7 +311,7 @@ bool bill_read(const char *text, const struct procedure *procedure,
 {
     *out = (struct bill){0};
     while (*text) {
-        char line[512];
+        char line[1024]; /* a hand with all roles, each with the longest name */
         size_t length = strcspn(text, "\n");
         if (length >= sizeof line)
             return false;

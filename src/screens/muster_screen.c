@@ -193,13 +193,18 @@ static void add_line(const struct app *app, enum pane pane, int i, struct text *
 static void draw_pane(struct app *app, struct canvas *canvas, enum pane pane,
                       struct area area, const char *title)
 {
-    canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_STRONG, title);
     int length = pane_length(app, pane), rows = area.rows - 1;
     int first = first_shown(app->at[pane], length, rows);
+    bool more = first + rows < length;
+    canvas_put_cut(canvas, area.row, area.column, area.columns - (more ? 13 : 0),
+                   STYLE_STRONG, title);
+    if (more)
+        canvas_put_right(canvas, area.row, area.column, area.columns, STYLE_PLAIN,
+                         "more below");
     for (int i = first; i < length && i - first < rows; i++) {
         struct text text = {0};
         bool here = i == app->at[pane];
-        text_add(&text, here ? "> " : "  ");
+        text_add(&text, !here ? "  " : app->pane == pane ? "> " : "- ");
         add_line(app, pane, i, &text);
         canvas_put_cut(canvas, area.row + 1 + i - first, area.column, area.columns,
                        here && app->pane == pane ? STYLE_SELECTED

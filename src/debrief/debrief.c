@@ -36,9 +36,10 @@ static void fill_split(const struct run *run, int step, struct debrief_split *ou
                                   .skipped = run->now.rig.skipped >> step & 1};
     if (!made || timed->flags & RUN_STEP_UNTIMED)
         return;
-    int64_t held = held_until(run, timed->made_ms);
+    out->made_ms = since_go(run, timed->made_ms, held_until(run, timed->made_ms));
+    if (timed->flags & RUN_STEP_NO_START)
+        return;
     out->begun_ms = since_go(run, timed->begun_ms, held_until(run, timed->begun_ms));
-    out->made_ms = since_go(run, timed->made_ms, held);
     out->split_ms = out->made_ms - out->begun_ms;
     out->counts = run->mode != RUN_WALK &&
                   !(timed->flags & (RUN_STEP_BREACH | RUN_STEP_UNCLEAR | RUN_STEP_SPANS));

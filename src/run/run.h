@@ -56,7 +56,7 @@ enum run_outcome {
     RUN_DONE,        /* at the goal */
     RUN_NOT_AT_GOAL, /* all made, not at the goal */
     RUN_WAS_STOPPED,
-    RUN_UNTIMED,       /* ended by RUN_ALL_MADE */
+    RUN_UNTIMED,       /* ended by RUN_ALL_MADE, at the goal */
     RUN_WAS_BROKEN_OFF /* by a mishap or a lost hand; a linked run goes on */
 };
 
@@ -65,7 +65,8 @@ enum run_step_flag {
     RUN_STEP_UNTIMED = 2,  /* made by catch-up, answer or all-made: no time */
     RUN_STEP_BREACH = 4,   /* made before it could be */
     RUN_STEP_UNCLEAR = 8,  /* the question was not answered */
-    RUN_STEP_SPANS = 16    /* spans a hold, undo, catch-up, skip or resume */
+    RUN_STEP_SPANS = 16,   /* spans a hold, undo, catch-up, skip or resume */
+    RUN_STEP_NO_START = 32 /* made before it was begun: there is no split */
 };
 
 struct run_step {

@@ -11,6 +11,7 @@ struct folding {
     struct run_view *view;
     int64_t at_ms;
     step_set never; /* left out by a skip: never reckoned */
+    bool batch;     /* steps were made whose moment nobody knows */
 };
 
 static step_set bit(int step)
@@ -72,6 +73,14 @@ static void note_findings(struct folding *f, const struct findings *found, int s
         note_finding(f, &found->at[i], step);
 }
 
+/* All holds so far, the one that lasts among them. */
+static int64_t held_ms(const struct folding *f)
+{
+    const struct run_view *view = f->view;
+    return view->held_ms +
+           (view->held_since_ms >= 0 ? f->at_ms - view->held_since_ms : 0);
+}
+
 static void begin(struct folding *f, int s, bool reckoned)
 {
     struct run_view *view = f->view;
@@ -82,7 +91,7 @@ static void begin(struct folding *f, int s, bool reckoned)
     rig_find(f->run->rig, &view->rig, &found);
     note_findings(f, &found, s);
     view->steps[s].begun_ms = f->at_ms;
-    view->steps[s].held_before_ms = view->held_ms;
+    view->steps[s].held_before_ms = held_ms(f);
     view->steps[s].flags |= reckoned ? RUN_STEP_RECKONED : 0;
     if (reckoned)
         view->reckoned_parts |= parts_of(&step->start);
@@ -94,8 +103,10 @@ static void end(struct folding *f, int s, uint8_t flags)
 {
     struct run_view *view = f->view;
     const struct step *step = &f->run->rig->procedure->steps[s];
-    if (!(view->rig.begun & bit(s)))
+    if (!(view->rig.begun & bit(s))) {
         begin(f, s, false);
+        flags |= RUN_STEP_NO_START;
+    }
     struct findings found = {0};
     rig_find_finish(f->run->rig, &view->rig, s, &found);
     rig_end(f->run->rig, &view->rig, s);
@@ -112,13 +123,14 @@ static bool breaks_something(const struct rig *rig, const struct rig_state *stat
 {
     struct findings before = {0}, after = {0};
     rig_find_start(rig, state, s, &after);
-    if (after.count)
-        return true;
     rig_find(rig, state, &before);
     struct rig_state next = *state;
     rig_begin(rig, &next, s);
     rig_find(rig, &next, &after);
-    return after.count > before.count;
+    for (int i = 0; i < after.count; i++)
+        if (!findings_have(&before, &after.at[i]))
+            return true;
+    return false;
 }
 
 /* Begins what is ready, in the bill's order, until nothing more is. */
@@ -139,12 +151,16 @@ static void reckon(struct folding *f)
     }
 }
 
+static void flag_steps(struct folding *f, step_set steps, uint8_t flags)
+{
+    for (int s = 0; s < f->run->rig->procedure->step_count; s++)
+        if (steps >> s & 1)
+            f->view->steps[s].flags |= flags;
+}
+
 static void flag_running(struct folding *f, uint8_t flags)
 {
-    step_set running = rig_running(&f->view->rig);
-    for (int s = 0; s < f->run->rig->procedure->step_count; s++)
-        if (running >> s & 1)
-            f->view->steps[s].flags |= flags;
+    flag_steps(f, rig_running(&f->view->rig), flags);
 }
 
 /* What the plan has begun before S starts. */
@@ -179,20 +195,45 @@ static step_set missing_before(const struct run *run, const struct rig_state *st
     return missing & ~bit(s) & ~state->done;
 }
 
-/* Makes (or, where the plan has them still running, begins) the steps of SET. */
-static void make_silently(struct folding *f, step_set set, int before)
+/* The next event of the plan among the steps of SET: a start, or the finish of one that
+ * is begun and is over by UNTIL_MS or in MADE.  False where there is none. */
+static bool next_planned(const struct folding *f, step_set set, step_set made,
+                         int32_t until_ms, int *step, bool *finish)
 {
-    int32_t start = bill_slot_of(f->run->bill, before)->start_ms;
+    const struct rig_state *state = &f->view->rig;
+    int32_t first_ms = INT32_MAX;
+    *step = -1;
+    *finish = false;
     for (int i = 0; i < f->run->bill->slot_count; i++) {
         const struct bill_slot *slot = &f->run->bill->slots[i];
-        const struct rig_state *state = &f->view->rig;
-        if (!(set & bit(slot->step) & ~state->done & ~state->skipped))
+        bool begun = state->begun & bit(slot->step);
+        int32_t at_ms = begun ? slot->end_ms : slot->start_ms;
+        if (!(set & bit(slot->step) & ~state->done & ~state->skipped) ||
+            (begun && slot->end_ms > until_ms && !(made & bit(slot->step))))
             continue;
-        step_set after = f->run->rig->procedure->steps[before].after;
-        if (slot->end_ms <= start || after & bit(slot->step))
-            end(f, slot->step, RUN_STEP_UNTIMED);
-        else if (!(state->begun & bit(slot->step)))
-            begin(f, slot->step, true);
+        if (*step < 0 || at_ms < first_ms || (at_ms == first_ms && begun && !*finish)) {
+            *step = slot->step;
+            *finish = begun;
+            first_ms = at_ms;
+        }
+    }
+    return *step >= 0;
+}
+
+/* Begins the steps of SET and makes those of them that the plan has over by UNTIL_MS or
+ * that are in MADE, in the plan's order: the crew's own nobody has seen, and another
+ * would break what nobody broke. */
+static void make_silently(struct folding *f, step_set set, step_set made,
+                          int32_t until_ms)
+{
+    int step;
+    bool finish;
+    while (next_planned(f, set, made, until_ms, &step, &finish)) {
+        f->batch = true;
+        if (finish)
+            end(f, step, RUN_STEP_UNTIMED);
+        else
+            begin(f, step, true);
     }
 }
 
@@ -231,9 +272,10 @@ static void mark(struct folding *f, int i, bool finish)
     struct rig_block block = rig_blocked(f->run->rig, &view->rig, s);
     bool blocked = !(view->rig.begun & bit(s)) &&
                    (block.after | block.after_started | block.card | block.waits);
-    if (missing && answered_too(f->run, i))
-        make_silently(f, missing, s);
-    else if (blocked) {
+    if (blocked && answered_too(f->run, i)) {
+        make_silently(f, missing, f->run->rig->procedure->steps[s].after,
+                      bill_slot_of(f->run->bill, s)->start_ms);
+    } else if (blocked) {
         view->question = (int8_t)s;
         view->question_missing = missing;
     }
@@ -243,6 +285,7 @@ static void mark(struct folding *f, int i, bool finish)
         begin(f, s, false);
     } else {
         view->steps[s].begun_ms = f->at_ms;
+        view->steps[s].held_before_ms = held_ms(f);
         view->steps[s].flags &= (uint8_t)~RUN_STEP_RECKONED;
         view->reckoned_parts &= ~parts_of(&f->run->rig->procedure->steps[s].start);
     }
@@ -253,11 +296,7 @@ static void catch_up(struct folding *f, int s)
     close_question(f, RUN_STEP_UNCLEAR);
     step_set before = run_before(f->run, s);
     flag_running(f, RUN_STEP_SPANS);
-    for (int i = 0; i < f->run->bill->slot_count; i++) {
-        int made = f->run->bill->slots[i].step;
-        if (before & bit(made) & ~f->view->rig.done & ~f->view->rig.skipped)
-            end(f, made, RUN_STEP_UNTIMED);
-    }
+    make_silently(f, before, before, INT32_MAX);
 }
 
 static void skip(struct folding *f, int s)
@@ -269,11 +308,8 @@ static void skip(struct folding *f, int s)
 
 static void all_made(struct folding *f)
 {
-    step_set open = procedure_all_steps(f->run->rig->procedure) & ~f->view->rig.done &
-                    ~f->view->rig.skipped;
-    for (int i = 0; i < f->run->bill->slot_count; i++)
-        if (open & bit(f->run->bill->slots[i].step))
-            end(f, f->run->bill->slots[i].step, RUN_STEP_UNTIMED);
+    step_set all = procedure_all_steps(f->run->rig->procedure);
+    make_silently(f, all, all, INT32_MAX);
     f->view->outcome = RUN_UNTIMED;
 }
 
@@ -309,11 +345,10 @@ static void see_whether_over(struct folding *f)
     if ((view->phase != RUN_LIVE && view->phase != RUN_ON_HOLD) ||
         !rig_ended(f->run->rig, &view->rig))
         return;
-    if (view->outcome == RUN_UNTIMED)
-        close_run(f, RUN_UNTIMED);
+    if (rig_short_of_goal(f->run->rig, &view->rig))
+        close_run(f, RUN_NOT_AT_GOAL);
     else
-        close_run(f, rig_short_of_goal(f->run->rig, &view->rig) ? RUN_NOT_AT_GOAL
-                                                                : RUN_DONE);
+        close_run(f, view->outcome == RUN_UNTIMED ? RUN_UNTIMED : RUN_DONE);
 }
 
 /* The steps of all skips that stand, wherever in the run they are. */
@@ -365,8 +400,10 @@ static void fold_live(struct folding *f, int i)
         mark(f, i, false);
         break;
     case RUN_EARLY:
-        view->steps[event->step].flags &= (uint8_t)~RUN_STEP_UNCLEAR;
-        close_question(f, RUN_STEP_BREACH);
+        if (view->question == event->step) {
+            view->steps[event->step].flags &= (uint8_t)~RUN_STEP_UNCLEAR;
+            close_question(f, RUN_STEP_BREACH);
+        }
         break;
     case RUN_CAUGHT_UP:
         catch_up(f, event->step);
@@ -378,11 +415,13 @@ static void fold_live(struct folding *f, int i)
     case RUN_RESUMED:
         flag_running(f, RUN_STEP_SPANS);
         break;
-    case RUN_HELD:
-        hold(f, true);
+    case RUN_HELD: /* looked back on, the run may have been over by then */
+        if (view->phase == RUN_LIVE)
+            hold(f, true);
         break;
     case RUN_WENT_ON:
-        hold(f, false);
+        if (view->phase == RUN_ON_HOLD)
+            hold(f, false);
         break;
     case RUN_NOTED:
         view->notes++;
@@ -420,7 +459,10 @@ void run_fold(const struct run *run, int i, struct run_view *view)
         .at_ms = run->events[i].at_ms,
         .never = skipped_ever(run),
     };
+    step_set begun = view->rig.begun;
     fold_live(&f, i);
     reckon(&f);
+    if (f.batch || run->events[i].kind == RUN_SKIPPED) /* from when on nobody knows */
+        flag_steps(&f, rig_running(&view->rig) & ~begun, RUN_STEP_SPANS);
     see_whether_over(&f);
 }

@@ -52,23 +52,26 @@ static void hold(struct app *app)
     app_do(app, held ? RUN_WENT_ON : RUN_HELD, 0, 0, "");
 }
 
-static void answer(struct app *app, enum run_kind kind)
+static void answer(struct app *app, enum run_kind kind, const char *words)
 {
     int step = app->session.run.now.question;
-    if (step >= 0)
-        app_do(app, kind, step, 0, "");
-    else
+    if (step < 0) {
         app_say(app, "Nothing is asked just now.");
+        return;
+    }
+    app_do(app, kind, step, 0, "");
+    if (!*app->message)
+        app_say(app, "%s", words);
 }
 
 static void too(struct app *app)
 {
-    answer(app, RUN_TOO);
+    answer(app, RUN_TOO, "Made too: kept without a time.");
 }
 
 static void early(struct app *app)
 {
-    answer(app, RUN_EARLY);
+    answer(app, RUN_EARLY, "Early: kept as a breach.");
 }
 
 static void choose_lane(struct app *app, int by)

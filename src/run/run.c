@@ -94,6 +94,13 @@ static bool is_repeat(const struct run *run, const struct run_event *event)
            event->at_ms - now->last_mark_ms < run->guard_ms;
 }
 
+/* A run that is full can still be closed. */
+static int room_for(int kind)
+{
+    bool closes = kind == RUN_STOPPED || kind == RUN_BROKEN_OFF || kind == RUN_OVERBOARD;
+    return closes ? RUN_EVENTS_MAX : RUN_EVENTS_MAX - RUN_EVENTS_KEPT;
+}
+
 static void add(struct run_out *out, const struct run_event *event)
 {
     if (out->count < RUN_OUT_MAX)
@@ -157,7 +164,7 @@ enum run_taken run_apply(struct run *run, const struct run_event *event,
         return RUN_REPEATED;
     if (!means_something(run, event))
         return RUN_REFUSED;
-    if (run->event_count == RUN_EVENTS_MAX)
+    if (run->event_count >= room_for(event->kind))
         return RUN_FULL;
     struct run_view before = run->now;
     int undo = event->kind == RUN_UNDONE ? newest_to_undo(run) : -1;

@@ -40,7 +40,12 @@ enum run_kind {
     RUN_UNFINISHED = 35 /* all steps done and not at the goal */
 };
 
-enum { RUN_TEXT_MAX = 120, RUN_EVENTS_MAX = 1024, RUN_FOUND_MAX = 64 };
+enum {
+    RUN_TEXT_MAX = 120,
+    RUN_EVENTS_MAX = 1024,
+    RUN_EVENTS_KEPT = 8, /* of these, for a stop, a break-off and a person overboard */
+    RUN_FOUND_MAX = 64
+};
 
 struct run_event {
     int64_t at_ms; /* since the run was opened */
@@ -116,7 +121,7 @@ enum run_taken {
     RUN_TAKEN,
     RUN_REPEATED, /* within the guard: ignored, nothing to store */
     RUN_REFUSED,  /* means nothing here (phase, step already made, nothing to undo) */
-    RUN_FULL      /* RUN_EVENTS_MAX reached */
+    RUN_FULL      /* no room; it can still be stopped or broken off */
 };
 
 enum { RUN_OUT_MAX = STEPS_MAX + RUN_FOUND_MAX + 4 };

@@ -449,10 +449,15 @@ START_TEST(a_full_run_says_so)
     struct world w;
     open_world(&w, "dip-pole-jibe", RUN_DRILL);
     go(&w);
-    for (int i = 1; i < RUN_EVENTS_MAX; i++)
+    int room = RUN_EVENTS_MAX - RUN_EVENTS_KEPT;
+    for (int i = 1; i < room; i++)
         ck_assert_int_eq(give(&w, RUN_NOTED, 0, 0), RUN_TAKEN);
     ck_assert_int_eq(give(&w, RUN_NOTED, 0, 0), RUN_FULL);
-    ck_assert_int_eq(w.run->now.notes, RUN_EVENTS_MAX - 1);
+    ck_assert_int_eq(w.run->now.notes, room - 1);
+    ck_assert_int_eq(give(&w, RUN_STOPPED, 0, 0), RUN_TAKEN);
+    while (give(&w, RUN_OVERBOARD, 0, 0) == RUN_TAKEN)
+        ;
+    ck_assert_int_eq(w.run->event_count, RUN_EVENTS_MAX);
     close_world(&w);
 }
 END_TEST

@@ -87,6 +87,9 @@ static bool is_running(const struct world *w, int step)
     "  - step: " name "\n    role: " role "\n    at: here\n    do: Do it.\n"             \
     "    takes: [1 s, 2 s, 3 s]\n" more
 
+#define RULES(rules) "rules:\n" rules
+#define HURTS        ", hurts: crew, signal: danger, because: It hurts.}\n"
+
 /* s2 waits for b; by the time its hand is free it is c, and nobody will make it b. */
 START_TEST(a_wait_that_was_missed_can_be_answered)
 {
@@ -184,20 +187,14 @@ START_TEST(no_split_without_a_start)
 }
 END_TEST
 
-/* s1 is done while s0 lasts: one after the other they would break the rule. */
+/* s2 is done while s1 lasts: one after the other they would break the rule. */
 START_TEST(made_at_once_is_made_as_planned)
 {
-    static const char steps[] =
-        STEP("s0", "r0", "    start: {p0: b}\n    finish: {p0: a}\n    after: [s3]\n")
-            STEP("s1", "r1", "    wait: {p0: b}\n    hands: 2\n")
-                STEP("s2", "r2",
-                     "    after: [s0, s1]\n") "rules:\n"
-                                              "  - {rule: within, when: {start: s1}, "
-                                              "need: {p0: b}, hurts: crew, signal: "
-                                              "danger, because: It hurts.}\n"
-                                              "  - {rule: kept, never-together: [s0, "
-                                              "s2], hurts: crew, signal: danger, "
-                                              "because: It hurts.}\n";
+    static const char steps[] = STEP("s0", "r2", "")
+        STEP("s1", "r0", "    start: {p0: b}\n    finish: {p0: a}\n    after: [s0]\n")
+            STEP("s2", "r1", "    wait: {p0: b}\n")
+                STEP("s3", "r2", "    after: [s1, s2]\n")
+                    RULES("  - {rule: within, when: {start: s2}, need: {p0: b}" HURTS);
     struct world w;
     open_world(&w, "p0: a", steps);
     at(&w, 0, RUN_GO, 0);
@@ -235,18 +232,13 @@ END_TEST
 /* s1 made early breaks one rule; reckoning s2 would end that and break another. */
 START_TEST(one_break_is_not_paid_with_another)
 {
+    static const char steps[] = STEP("s0", "r1", "    finish: {p1: b}\n")
+        STEP("s1", "r0", "    start: {p0: b}\n    after: [s0]\n")
+            STEP("s2", "r0", "    start: {p0: c}\n")
+                RULES("  - {rule: one, never: {p0: b, p1: a}" HURTS
+                      "  - {rule: two, never: {p0: c, p1: a}" HURTS);
     struct world w;
-    open_world(&w, "p1: b",
-               STEP("s0", "r1", "    finish: {p1: b}\n")
-                   STEP("s1", "r0", "    start: {p0: b}\n    after: [s0]\n")
-                       STEP("s2", "r0",
-                            "    start: {p0: c}\n") "rules:\n"
-                                                    "  - {rule: one, never: {p0: b, p1: "
-                                                    "a}, hurts: crew, signal: danger, "
-                                                    "because: It hurts.}\n"
-                                                    "  - {rule: two, never: {p0: c, p1: "
-                                                    "a}, hurts: crew, signal: danger, "
-                                                    "because: It hurts.}\n");
+    open_world(&w, "p1: b", steps);
     at(&w, 0, RUN_GO, 0);
     at(&w, 1000, RUN_MADE, 1);
     ck_assert_int_eq(w.run->now.found_count, 1);

@@ -1,6 +1,5 @@
 #include "cards/words.h"
 
-#include <ctype.h>
 #include <string.h>
 
 void words_roles(const struct rig_plan *plan, role_set roles, struct text *out)
@@ -36,7 +35,8 @@ void words_big(const struct step *step, struct text *out)
 {
     const char *words = *step->call.say ? step->call.say : step->name;
     for (const char *c = words; *c; c++) {
-        char upper = (char)toupper((unsigned char)*c);
+        char upper =
+            *c >= 'a' && *c <= 'z' ? (char)(*c - 'a' + 'A') : *c; /* any locale */
         if (*step->call.say == '\0' && *c == '-')
             upper = ' ';
         text_add_bytes(out, &upper, 1);

@@ -504,6 +504,27 @@ static const char *const names[] = {
     "sock-takedown", "sock-takedown-two",    "chute-recovery",
     "wrap-recovery", "sheet-stuck-recovery", "broach-recovery"};
 
+/* What is made all at once is made as the plan has it: nobody has broken anything. */
+START_TEST(all_at_once_breaks_nothing)
+{
+    struct world w;
+    open_world(&w, names[_i], RUN_AFLOAT);
+    go(&w);
+    ck_assert_int_eq(give(&w, RUN_ALL_MADE, 0, 0), RUN_TAKEN);
+    ck_assert_int_eq(w.run->now.outcome, RUN_UNTIMED);
+    ck_assert_int_eq(w.run->now.found_count, 0);
+    for (int s = 0; s < w.procedure->step_count; s++) {
+        run_start(w.run, w.rig, w.bill, RUN_DRILL);
+        go(&w);
+        ck_assert_int_eq(give(&w, RUN_CAUGHT_UP, s, 0), RUN_TAKEN);
+        ck_assert_int_eq(w.run->now.found_count, 0);
+        ck_assert_uint_eq(run_before(w.run, s) & ~w.run->now.rig.done, 0);
+        ck_assert(rig_running(&w.run->now.rig) >> s & 1);
+    }
+    close_world(&w);
+}
+END_TEST
+
 START_TEST(storms_replay_to_the_same_run)
 {
     for (unsigned round = 0; round < 12; round++) {
@@ -548,6 +569,8 @@ int main(void)
     suite_add_tcase(suite, tests);
     TCase *storms = tcase_create("storms");
     tcase_set_timeout(storms, 120);
+    tcase_add_loop_test(storms, all_at_once_breaks_nothing, 0,
+                        (int)(sizeof names / sizeof names[0]));
     tcase_add_loop_test(storms, storms_replay_to_the_same_run, 0,
                         (int)(sizeof names / sizeof names[0]));
     suite_add_tcase(suite, storms);

@@ -45,6 +45,7 @@ done
 for signal in INT TERM HUP PIPE; do
     export XDG_DATA_HOME=$scratch/$signal
     mkfifo "$scratch/in"
+    : > "$scratch/out" # what the one before has said is not yet said
     (trap - INT; exec "$program" run dip-pole-jibe --plain --unproved < "$scratch/in" > "$scratch/out") &
     pid=$!
     exec 7> "$scratch/in"

@@ -76,8 +76,7 @@ static void order_roles(struct assign *a)
 {
     const struct rig_plan *plan = a->procedure->plan;
     for (int role = 0; role < plan->role_count; role++) {
-        bool helm = plan->roles[role].steers && !a->wish->pilot;
-        if (!(a->procedure->roles >> role & 1) && !helm)
+        if (!rig_role_needed(a->procedure, role, a->wish->pilot))
             continue;
         find_candidates(a, role);
         int at = a->role_count++;

@@ -301,9 +301,9 @@ static bool wears_everything(const struct bill *bill, const struct procedure *pr
         worn |= bill->wears[lane];
     }
     for (int role = 0; role < procedure->plan->role_count; role++)
-        if (procedure->plan->roles[role].steers && !bill->pilot && !(worn >> role & 1))
+        if (rig_role_needed(procedure, role, bill->pilot) && !(worn >> role & 1))
             return false;
-    return !(procedure->roles & (role_set)~worn);
+    return true;
 }
 
 bool bill_read(const char *text, const struct procedure *procedure,

@@ -86,6 +86,9 @@ struct rig_block {
 bool rig_make(struct rig *out, const struct procedure *procedure,
               const int8_t lane_of_role[ROLES_MAX], int lane_count, bool pilot);
 
+/* ROLE needs a hand: it has work here, or steers and no pilot does. */
+bool rig_role_needed(const struct procedure *procedure, int role, bool pilot);
+
 /* Replaces the cards of LANE by one merged card of COUNT steps in that order. */
 void rig_set_card(struct rig *rig, int lane, const uint8_t *steps, int count);
 

@@ -107,6 +107,12 @@ void rig_start_from(struct rig *rig, const struct rig_state *state)
     }
 }
 
+bool rig_role_needed(const struct procedure *procedure, int role, bool pilot)
+{
+    return procedure->roles >> role & 1 ||
+           (procedure->plan->roles[role].steers && !pilot);
+}
+
 bool rig_make(struct rig *out, const struct procedure *procedure,
               const int8_t lane_of_role[ROLES_MAX], int lane_count, bool pilot)
 {

@@ -19,8 +19,7 @@ static int list_roles(const struct procedure *procedure, bool pilot,
 {
     int count = 0;
     for (int role = 0; role < procedure->plan->role_count; role++)
-        if (procedure->roles >> role & 1 ||
-            (procedure->plan->roles[role].steers && !pilot))
+        if (rig_role_needed(procedure, role, pilot))
             roles[count++] = (uint8_t)role;
     return count;
 }

@@ -8,8 +8,7 @@ bool vet_rig_of_roles(const struct procedure *procedure, bool pilot, struct rig 
     memset(lane_of_role, -1, sizeof lane_of_role);
     int lanes = 0;
     for (int role = 0; role < procedure->plan->role_count; role++)
-        if (procedure->roles >> role & 1 ||
-            (procedure->plan->roles[role].steers && !pilot))
+        if (rig_role_needed(procedure, role, pilot))
             lane_of_role[role] = (int8_t)lanes++;
     return rig_make(out, procedure, lane_of_role, lanes, pilot);
 }

@@ -1,8 +1,8 @@
 /* Shares: how many ways there are against a table, one small procedure for each outcome,
  * the shipped jibes against what merging can and cannot do. */
 #include "made_up.h"
+#include "shipped.h"
 
-#include "load/library.h"
 #include "vet/shares.h"
 
 #include <check.h>
@@ -140,16 +140,6 @@ START_TEST(test_limit_claims_nothing)
 }
 END_TEST
 
-static const struct source *read_source(struct arena *arena, const char *path)
-{
-    static char bytes[1 << 18];
-    FILE *file = fopen(path, "rb");
-    ck_assert_ptr_nonnull(file);
-    size_t length = fread(bytes, 1, sizeof bytes, file);
-    fclose(file);
-    return source_new(arena, path, bytes, length);
-}
-
 /* Merging only takes orders away: no share breaks a rule.  Whoever steers leaves the helm
  * for no work forward (common practice: the helm is never left). */
 START_TEST(test_shipped)
@@ -157,16 +147,8 @@ START_TEST(test_shipped)
     static const char *const files[] = {"dip-pole-jibe", "end-for-end-jibe",
                                         "bear-away-set"};
     struct arena *arena = arena_new();
-    struct library *library = arena_alloc(arena, sizeof *library);
-    library_add(library,
-                read_source(arena, FOREGUY_SOURCE_DIR "/procedures/rig/symmetric.yaml"),
-                true);
-    char path[200];
-    snprintf(path, sizeof path, FOREGUY_SOURCE_DIR "/procedures/%s.yaml", files[_i]);
-    struct load_choice choice = {.board = BOARD_STARBOARD};
     const struct procedure *procedure =
-        library_load(library, read_source(arena, path), &choice, arena, diags_new(arena));
-    ck_assert_ptr_nonnull(procedure);
+        shipped_named(shipped_library(arena), files[_i], BOARD_STARBOARD, arena);
     struct shares *shares = arena_alloc(arena, sizeof *shares);
     vet_shares(procedure, false, 5, &no_limits, shares);
     ck_assert_uint_eq(shares->of_hands[shares->role_count].any_order, 1);

@@ -1,8 +1,8 @@
 /* Vet: counts against formulas, verdicts against a search that shares no code with it,
  * small procedures with each verdict, the slips of the shipped jibe against the trade. */
 #include "made_up.h"
+#include "shipped.h"
 
-#include "load/library.h"
 #include "vet/slips.h"
 
 #include <check.h>
@@ -317,16 +317,6 @@ START_TEST(test_agrees_with_another_search)
 }
 END_TEST
 
-static const struct source *read_source(struct arena *arena, const char *path)
-{
-    static char bytes[1 << 18];
-    FILE *file = fopen(path, "rb");
-    ck_assert_ptr_nonnull(file);
-    size_t length = fread(bytes, 1, sizeof bytes, file);
-    fclose(file);
-    return source_new(arena, path, bytes, length);
-}
-
 /* Common practice, the card of the dip-pole jibe: forgetting the stand-by call, freeing
  * the foreguy, the warning of heads and coming in from the pulpit each hurt by a named
  * rule; forgetting to raise the lift lets the foreguy be made fast too soon. */
@@ -335,15 +325,9 @@ START_TEST(test_slips_of_the_jibe)
     static const char *const hurting[] = {"stand-by", "foreguy-ease", "heads", "bow-in",
                                           "lift-up"};
     struct arena *arena = arena_new();
-    struct library *library = arena_alloc(arena, sizeof *library);
-    library_add(library,
-                read_source(arena, FOREGUY_SOURCE_DIR "/procedures/rig/symmetric.yaml"),
-                true);
-    struct load_choice choice = {.board = _i ? BOARD_PORT : BOARD_STARBOARD};
-    const struct procedure *procedure = library_load(
-        library, read_source(arena, FOREGUY_SOURCE_DIR "/procedures/dip-pole-jibe.yaml"),
-        &choice, arena, diags_new(arena));
-    ck_assert_ptr_nonnull(procedure);
+    const struct procedure *procedure =
+        shipped_named(shipped_library(arena), "dip-pole-jibe",
+                      _i ? BOARD_PORT : BOARD_STARBOARD, arena);
     struct rig *rig = arena_alloc(arena, sizeof *rig);
     struct slips *slips = arena_alloc(arena, sizeof *slips);
     ck_assert(vet_rig_of_roles(procedure, false, rig));

@@ -41,6 +41,14 @@ static void end_case(struct case_ *c)
 /* The Stirling numbers of the second kind S(6, n), the ways to part six into n heaps:
  * NIST Digital Library of Mathematical Functions, table 26.8.2 (from memory), which its
  * recurrence 26.8.22 gives as well. */
+static uint32_t stirling_by_recurrence(int n, int k)
+{
+    if (n == 0 || k == 0)
+        return n == k;
+    return (uint32_t)k * stirling_by_recurrence(n - 1, k) +
+           stirling_by_recurrence(n - 1, k - 1);
+}
+
 START_TEST(test_ways)
 {
     static const uint32_t stirling[] = {0, 1, 31, 90, 65, 15, 1};
@@ -55,6 +63,7 @@ START_TEST(test_ways)
     share_case(&c);
     ck_assert_int_eq(c.shares->role_count, 6);
     for (int hands = 1; hands <= 6; hands++) {
+        ck_assert_uint_eq(stirling_by_recurrence(6, hands), stirling[hands]);
         ck_assert_uint_eq(c.shares->of_hands[hands].ways, stirling[hands]);
         ck_assert_uint_eq(c.shares->of_hands[hands].any_order, stirling[hands]);
     }

@@ -107,6 +107,9 @@ step_set rig_ready(const struct rig *rig, const struct rig_state *state);
  * first hands-over of a line in the file goes with its first takes-over, and so on. */
 step_set rig_may_end(const struct rig *rig, const struct rig_state *state);
 
+/* The steps of other lanes that take over what step GIVER hands over. */
+step_set rig_takers(const struct rig *rig, int giver);
+
 /* The step by which LINE is being taken over; -1 where it is not. */
 int rig_taking_step(const struct rig *rig, const struct rig_state *state, int line);
 
@@ -137,6 +140,17 @@ void rig_find_finish(const struct rig *rig, const struct rig_state *before, int 
 
 /* The first rule broken in STATE; NULL where none is. */
 const struct rule *rig_broken_rule(const struct rig *rig, const struct rig_state *state);
+
+/* How LINE is tended by BY, a step or STEPS_MAX + a number of begin's; NULL: it is not.
+ */
+const struct tending *rig_tending(const struct rig *rig, int by, int line);
+
+/* The lines STEP itself works on: they are in the hands it uses. */
+part_set rig_worked_lines(const struct step *step);
+
+/* The hands STEP takes of LANE, with the one on the helm where LANE steers; what that
+ * takes where STEP is negative. */
+int rig_step_hands(const struct rig *rig, int lane, int step);
 
 /* The hands of LANE in use (a person has two). */
 int rig_hands_in_use(const struct rig *rig, const struct rig_state *state, int lane);

@@ -71,7 +71,7 @@ static void add(struct findings *out, enum finding_kind kind, int index, int oth
         out->at[out->count++] = one;
 }
 
-static const struct tending *tending_of(const struct rig *rig, int by, int line)
+const struct tending *rig_tending(const struct rig *rig, int by, int line)
 {
     const struct procedure *procedure = rig->procedure;
     if (by >= STEPS_MAX)
@@ -95,7 +95,7 @@ static bool takes_a_hand(const struct rig *rig, const struct rig_state *state, i
         return false;
     int by = state->tender[line] == lane ? state->tending[line]
                                          : rig_taking_step(rig, state, line);
-    const struct tending *tending = by >= 0 ? tending_of(rig, by, line) : NULL;
+    const struct tending *tending = by >= 0 ? rig_tending(rig, by, line) : NULL;
     return !tending || tending->none_when.count == 0 ||
            !rig_holds(state, &tending->none_when);
 }
@@ -109,8 +109,7 @@ part_set rig_holds_lines(const struct rig *rig, const struct rig_state *state, i
     return lines;
 }
 
-/* The lines STEP itself works on: they are in the hands it uses. */
-static part_set worked_by(const struct step *step)
+part_set rig_worked_lines(const struct step *step)
 {
     part_set lines = step->releases | step->hands_over;
     for (int i = 0; i < step->tends.count; i++)
@@ -136,19 +135,26 @@ static bool steers(const struct rig *rig, const struct step *step)
     return false;
 }
 
+int rig_step_hands(const struct rig *rig, int lane, int s)
+{
+    bool helm = lane == rig->helm_lane;
+    if (s < 0)
+        return helm;
+    const struct step *step = &rig->procedure->steps[s];
+    /* the hand on the helm is the one that does a step of the helm */
+    return step->hands + (helm && !steers(rig, step));
+}
+
 int rig_hands_in_use(const struct rig *rig, const struct rig_state *state, int lane)
 {
     part_set lines = rig_holds_lines(rig, state, lane);
-    int hands = lane == rig->helm_lane;
+    int idle = rig_step_hands(rig, lane, -1), hands = idle;
     step_set running = rig_running(state);
     for (int s = 0; s < rig->procedure->step_count; s++) {
         if (!(running >> s & 1) || !(rig->lanes_of_step[s] >> lane & 1))
             continue;
-        const struct step *step = &rig->procedure->steps[s];
-        lines &= ~worked_by(step);
-        hands += step->hands;
-        if (lane == rig->helm_lane && steers(rig, step))
-            hands--; /* the hand on the helm is the one that does it */
+        lines &= ~rig_worked_lines(&rig->procedure->steps[s]);
+        hands += rig_step_hands(rig, lane, s) - idle;
     }
     return hands + count_lines(lines);
 }

@@ -174,17 +174,16 @@ static int lane_of(const struct rig *rig, int step)
     return -1;
 }
 
-/* A line that GIVER hands over has a taker in another lane who has not got it yet. */
-static bool taker_missing(const struct rig *rig, const struct rig_state *state, int giver)
+step_set rig_takers(const struct rig *rig, int giver)
 {
     part_set lines = rig->procedure->steps[giver].hands_over;
+    step_set takers = 0;
     for (int line = 0; line < rig->plan->part_count; line++) {
         int taker = lines >> line & 1 ? taker_of(rig->procedure, giver, line) : -1;
-        if (taker >= 0 && !(settled(state) & bit(taker)) &&
-            lane_of(rig, taker) != lane_of(rig, giver))
-            return true;
+        if (taker >= 0 && lane_of(rig, taker) != lane_of(rig, giver))
+            takers |= bit(taker);
     }
-    return false;
+    return takers;
 }
 
 step_set rig_may_end(const struct rig *rig, const struct rig_state *state)
@@ -192,7 +191,7 @@ step_set rig_may_end(const struct rig *rig, const struct rig_state *state)
     step_set may = rig_running(state);
     for (int s = 0; s < rig->procedure->step_count; s++)
         if (may & bit(s) && rig->procedure->steps[s].hands_over &&
-            taker_missing(rig, state, s))
+            rig_takers(rig, s) & ~settled(state))
             may &= ~bit(s);
     return may;
 }

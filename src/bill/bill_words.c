@@ -79,6 +79,11 @@ void bill_say_finding(const struct finding *finding, const struct rig *rig,
         add_lane(finding->index, rig, bill, crew, out);
         text_add(out, " cannot leave the helm");
         break;
+    case FINDING_TAKEN:
+        text_printf(out, "%s takes the %s out of another's hand",
+                    procedure->steps[finding->index].name,
+                    rig->plan->parts[finding->other].words);
+        break;
     }
 }
 

@@ -49,7 +49,9 @@ enum finding_kind {
     FINDING_HANDS, /* index: lane with more than two hands in use */
     FINDING_PLACE, /* index: lane that works away from a line it tends; other: the line */
     FINDING_GEAR,  /* index: gear used by two steps at once */
-    FINDING_HELM   /* index: lane that left the helm for a step; other: the step */
+    FINDING_HELM,  /* index: lane that left the helm for a step; other: the step */
+    FINDING_TAKEN  /* index: step that takes a line out of another's hand; other: the line
+                    */
 };
 
 struct finding {
@@ -145,7 +147,8 @@ const struct rule *rig_broken_rule(const struct rig *rig, const struct rig_state
  */
 const struct tending *rig_tending(const struct rig *rig, int by, int line);
 
-/* The lines STEP itself works on: they are in the hands it uses. */
+/* The lines STEP itself works on: they are in the hands it uses (without the one that
+ * stays on the helm), each beyond these in one more. */
 part_set rig_worked_lines(const struct step *step);
 
 /* The hands STEP takes of LANE, with the one on the helm where LANE steers; what that

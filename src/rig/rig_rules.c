@@ -153,8 +153,11 @@ int rig_hands_in_use(const struct rig *rig, const struct rig_state *state, int l
     for (int s = 0; s < rig->procedure->step_count; s++) {
         if (!(running >> s & 1) || !(rig->lanes_of_step[s] >> lane & 1))
             continue;
-        lines &= ~rig_worked_lines(&rig->procedure->steps[s]);
-        hands += rig_step_hands(rig, lane, s) - idle;
+        part_set worked = rig_worked_lines(&rig->procedure->steps[s]);
+        int count = count_lines(lines & worked),
+            own = rig_step_hands(rig, lane, s) - idle;
+        hands += count > own ? count : own;
+        lines &= ~worked;
     }
     return hands + count_lines(lines);
 }
@@ -239,9 +242,24 @@ static void find_moment(const struct rig *rig, const struct rig_state *before,
             add(out, FINDING_RULE, i, 0);
 }
 
+/* A line in the hand of somebody who has no part in STEP is handed over or released;
+ * cleated it is in nobody's hand. */
+static void find_taken(const struct rig *rig, const struct rig_state *before, int step,
+                       struct findings *out)
+{
+    const struct tendings *tends = &rig->procedure->steps[step].tends;
+    for (int i = 0; i < tends->count; i++) {
+        int line = tends->at[i].line, holder = before->tender[line];
+        if (holder >= 0 && !(rig->lanes_of_step[step] >> holder & 1) &&
+            takes_a_hand(rig, before, holder, line))
+            add(out, FINDING_TAKEN, step, line);
+    }
+}
+
 void rig_find_start(const struct rig *rig, const struct rig_state *before, int step,
                     struct findings *out)
 {
+    find_taken(rig, before, step, out);
     if (!rig_holds(before, &rig->procedure->steps[step].need))
         add(out, FINDING_NEED, step, 0);
     find_moment(rig, before, (struct moment){.starting = step, .finishing = -1}, out);

@@ -181,6 +181,32 @@ START_TEST(a_person_has_two_hands)
 }
 END_TEST
 
+/* Lines beyond the hands a step says it uses take hands of their own, from its start. */
+START_TEST(a_step_with_more_lines_than_hands)
+{
+    struct case_ c;
+    begin_case(&c, 1, 3, "");
+    made_up_step(&c.steps, "take-two", 0, "    tends: [p0, p1]\n");
+    made_up_step(&c.steps, "take-one", 0, "    hands: 2\n    tends: p2\n");
+    made_up_step(&c.steps, "let-go", 0, "    releases: [p0, p1, p2]\n");
+    load_case(&c, false);
+    begin(&c, "take-two");
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 2);
+    end(&c, "take-two");
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 2); /* it ends: no change */
+    begin(&c, "take-one");
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 4);
+    end(&c, "take-one");
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 3);
+    begin(&c, "let-go"); /* all three are in hand until they are let go */
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 3);
+    ck_assert_int_eq(count_kind(&c, FINDING_HANDS), 1);
+    end(&c, "let-go");
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 0);
+    end_case(&c);
+}
+END_TEST
+
 START_TEST(gear_is_used_by_one_step)
 {
     struct case_ c;
@@ -282,7 +308,8 @@ START_TEST(the_helm_is_never_left)
     text_free(&c.rig_text);
     c.rig_text = rig;
     made_up_step(&c.steps, "steer", 0, "    hands: 2\n");
-    made_up_step(&c.steps, "haul", 1, "    hands: 2\n");
+    made_up_step(&c.steps, "steer-and-take", 0, "    tends: p0\n");
+    made_up_step(&c.steps, "haul", 1, "    hands: 2\n    releases: p0\n");
     c.procedure = made_up_load(&c.rig_text, &c.steps, c.arena);
     int8_t lanes[ROLES_MAX] = {0};
     ck_assert(rig_make(&c.rig, c.procedure, lanes, 1, false));
@@ -291,6 +318,10 @@ START_TEST(the_helm_is_never_left)
     begin(&c, "steer"); /* one of its hands is the one on the helm */
     ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 2);
     end(&c, "steer");
+    begin(&c, "steer-and-take"); /* the line needs the other one */
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 2);
+    end(&c, "steer-and-take");
+    ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 2);
     begin(&c, "haul");
     ck_assert_int_eq(rig_hands_in_use(&c.rig, &c.state, 0), 3);
     ck_assert(rig_make(&c.rig, c.procedure, lanes, 1, true)); /* the pilot steers */
@@ -420,6 +451,7 @@ int main(void)
     tcase_add_test(tests, made_fast_it_takes_no_hand);
     tcase_add_test(tests, a_hand_over_overlaps);
     tcase_add_test(tests, a_person_has_two_hands);
+    tcase_add_test(tests, a_step_with_more_lines_than_hands);
     tcase_add_test(tests, gear_is_used_by_one_step);
     tcase_add_test(tests, a_joint_step_moves_both_cards);
     tcase_add_test(tests, free_order_is_one_step_at_a_time);

@@ -115,6 +115,44 @@ static void one_hand_over(struct case_ *c)
     made_up_step(&c->steps, "cleat", 1, "    finish: {p1: b}\n");
 }
 
+static const struct taking {
+    const char *first, *second; /* more of r0's step and of r1's */
+    int role;                   /* who does the second */
+    int taken;
+} takings[] = {
+    {"    tends: p0\n", "    tends: p0\n", 1, 1},
+    {"    tends: p0\n", "    tends: p0\n", 0, 0}, /* one's own line */
+    {"    tends: p0\n    releases: p0\n", "    tends: p0\n", 1, 0},
+    {"    tends: p0\n", "    takes-over: p0\n", 1, 0},
+    {"    tends: {line: p0, none-when: {p0: b}}\n    finish: {p0: b}\n",
+     "    tends: p0\n", 1, 0}, /* cleated it is in nobody's hand */
+    {"    tends: {line: p0, none-when: {p0: b}}\n", "    tends: p0\n", 1, 1},
+};
+
+/* Taking a line that somebody holds is no hand-over: it is found, and whoever took it
+ * has it. */
+START_TEST(a_line_is_taken_out_of_a_hand)
+{
+    const struct taking *taking = &takings[_i];
+    struct case_ c;
+    struct findings found = {0};
+    begin_case(&c, 2, 1, "");
+    made_up_step(&c.steps, "have", 0, taking->first);
+    made_up_step(&c.steps, "want", taking->role, taking->second);
+    load_case(&c, false);
+    end(&c, "have");
+    rig_find_start(&c.rig, &c.state, step(&c, "want"), &found);
+    ck_assert_int_eq(found.count, taking->taken);
+    if (taking->taken) {
+        const struct finding one = {FINDING_TAKEN, (uint8_t)step(&c, "want"), 0};
+        ck_assert(findings_have(&found, &one));
+        begin(&c, "want");
+        ck_assert_int_eq(c.state.tender[0], 1);
+    }
+    end_case(&c);
+}
+END_TEST
+
 /* Marks are facts in whatever order they come: who took it has it. */
 START_TEST(out_of_order_the_taker_has_it)
 {
@@ -282,6 +320,8 @@ int main(void)
                         (int)(sizeof passings / sizeof passings[0]));
     tcase_add_test(tests, the_giver_does_not_wait_for_the_one_after);
     tcase_add_test(tests, forgotten_by_the_taker_it_is_dropped);
+    tcase_add_loop_test(tests, a_line_is_taken_out_of_a_hand, 0,
+                        (int)(sizeof takings / sizeof takings[0]));
     tcase_add_test(tests, out_of_order_the_taker_has_it);
     tcase_add_test(tests, none_when_is_each_ones_own);
     tcase_add_test(tests, a_release_leaves_it_with_the_taker);

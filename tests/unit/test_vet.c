@@ -121,6 +121,33 @@ START_TEST(test_need_is_an_obligation)
 }
 END_TEST
 
+/* Somebody may still hold the line when another reaches for it. */
+START_TEST(test_a_line_is_not_snatched)
+{
+    struct case_ c;
+    struct text said = {0};
+    begin_case(&c, 2, 2, "");
+    text_add(&c.steps, "goal: {p0: a}\nsteps:\n");
+    made_up_step(&c.steps, "have", 0, "    tends: p1\n");
+    made_up_step(&c.steps, "let-go", 0, "    releases: p1\n");
+    made_up_step(&c.steps, "want", 1,
+                 _i ? "    tends: p1\n    after: [let-go]\n"
+                    : "    tends: p1\n    after: [have]\n");
+    vet_case(&c);
+    ck_assert_int_eq(c.report->verdict, _i ? VET_SAFE : VET_BROKEN);
+    if (!_i) {
+        const struct vet_found *found = &c.report->found[0];
+        ck_assert_int_eq(found->finding.kind, FINDING_TAKEN);
+        ck_assert_int_eq(found->way_count, 3);
+        ck_assert(vet_replay(c.made, found));
+        bill_say_finding(&found->finding, c.made, NULL, NULL, &said);
+        ck_assert_str_eq(said.at, "want takes the part 1 out of another's hand");
+    }
+    text_free(&said);
+    end_case(&c);
+}
+END_TEST
+
 /* The chance can close: p0 is b only while the first role has not gone on to c. */
 START_TEST(test_stall)
 {
@@ -386,6 +413,7 @@ int main(void)
     tcase_add_loop_test(small, test_formula, 0, 5);
     tcase_add_test(small, test_broken_and_mended);
     tcase_add_test(small, test_need_is_an_obligation);
+    tcase_add_loop_test(small, test_a_line_is_not_snatched, 0, 2);
     tcase_add_test(small, test_stall);
     tcase_add_test(small, test_wrong_end);
     tcase_add_test(small, test_every_begin);

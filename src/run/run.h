@@ -143,9 +143,9 @@ enum run_taken run_apply(struct run *run, const struct run_event *event,
  * stored (a damaged logbook or another program version). */
 bool run_replay(struct run *run, const struct run_event *events, size_t count);
 
-/* The step whose call stands big: the running step with the earliest planned finish,
- * ties by bill order; -1 where nothing runs.  run_next_due: the same among the steps
- * that are not begun, for when everything waits. */
+/* The step whose call stands big: of the running steps that may finish the one with the
+ * earliest planned finish, ties by bill order; -1 where there is none.  run_next_due:
+ * the same among the steps that are not begun, for when everything waits. */
 int run_due(const struct run *run);
 int run_next_due(const struct run *run);
 

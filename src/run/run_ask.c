@@ -20,7 +20,7 @@ static int earliest_end(const struct run *run, step_set set)
 
 int run_due(const struct run *run)
 {
-    return earliest_end(run, rig_running(&run->now.rig));
+    return earliest_end(run, rig_may_end(run->rig, &run->now.rig));
 }
 
 int run_next_due(const struct run *run)

@@ -181,18 +181,44 @@ static step_set block_set(const struct run *run, const struct rig_state *state, 
     return (must | block.needs) & (planned_begun(run, s) | must);
 }
 
-/* Everything that is missing before S, through all that is missing before that. */
-static step_set missing_before(const struct run *run, const struct rig_state *state,
+/* The steps that have to take a line before S, which gives it, is made. */
+static step_set takers_missing(const struct run *run, const struct rig_state *state,
                                int s)
 {
-    step_set missing = block_set(run, state, s), looked_at = bit(s);
+    return rig_takers(run->rig, s) & ~state->done & ~state->skipped;
+}
+
+/* What is missing of S itself: before its start, and before its finish where it is one.
+ */
+static step_set missing_of(const struct run *run, const struct rig_state *state, int s,
+                           bool finish)
+{
+    step_set missing = state->begun & bit(s) ? 0 : block_set(run, state, s);
+    return missing | (finish ? takers_missing(run, state, s) : 0);
+}
+
+/* That, and all that is missing before it. */
+static step_set missing_before(const struct run *run, const struct rig_state *state,
+                               int s, bool finish)
+{
+    step_set missing = missing_of(run, state, s, finish), looked_at = bit(s);
     for (step_set next; (next = missing & ~looked_at) != 0;) {
         for (int m = 0; m < run->rig->procedure->step_count; m++)
-            if (next >> m & 1 && !(state->begun & bit(m)))
-                missing |= block_set(run, state, m);
+            if (next >> m & 1)
+                missing |= missing_of(run, state, m, true);
         looked_at |= next;
     }
     return missing & ~bit(s) & ~state->done;
+}
+
+/* The mark of S came before it could: its start, or a giver's finish before the taker. */
+static bool is_early(const struct run *run, const struct rig_state *state, int s,
+                     step_set takers)
+{
+    if (state->begun & bit(s))
+        return takers != 0;
+    struct rig_block block = rig_blocked(run->rig, state, s);
+    return takers | block.after | block.after_started | block.card | block.waits;
 }
 
 /* The next event of the plan among the steps of SET: a start, or the finish of one that
@@ -266,16 +292,14 @@ static void mark(struct folding *f, int i, bool finish)
     struct run_view *view = f->view;
     int s = f->run->events[i].step;
     close_question(f, RUN_STEP_UNCLEAR);
-    step_set missing = 0;
-    if (!(view->rig.begun & bit(s)))
-        missing = missing_before(f->run, &view->rig, s);
-    struct rig_block block = rig_blocked(f->run->rig, &view->rig, s);
-    bool blocked = !(view->rig.begun & bit(s)) &&
-                   (block.after | block.after_started | block.card | block.waits);
-    if (blocked && answered_too(f->run, i)) {
-        make_silently(f, missing, f->run->rig->procedure->steps[s].after,
-                      bill_slot_of(f->run->bill, s)->start_ms);
-    } else if (blocked) {
+    step_set missing = missing_before(f->run, &view->rig, s, finish);
+    step_set takers = finish ? takers_missing(f->run, &view->rig, s) : 0;
+    bool early = is_early(f->run, &view->rig, s, takers);
+    if (early && answered_too(f->run, i)) {
+        const struct bill_slot *slot = bill_slot_of(f->run->bill, s);
+        make_silently(f, missing, f->run->rig->procedure->steps[s].after | takers,
+                      takers ? slot->end_ms : slot->start_ms);
+    } else if (early) {
         view->question = (int8_t)s;
         view->question_missing = missing;
     }

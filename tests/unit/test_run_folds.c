@@ -118,6 +118,73 @@ START_TEST(a_wait_that_was_missed_can_be_answered)
 }
 END_TEST
 
+/* s1 gives p0 to s3, which comes after s2: made before, it is asked about. */
+static void give_early(struct world *w)
+{
+    open_world(
+        w, "p0: b",
+        STEP("s0", "r0", "    tends: p0\n    start: {p0: b}\n")
+            STEP("s1", "r0", "    hands-over: p0\n") STEP("s2", "r1", "    after: [s0]\n")
+                STEP("s3", "r1", "    takes-over: p0\n")
+                    STEP("s4", "r2", "    after: [s1]\n")
+                        RULES("  - {rule: held, tended: p0, while: {p0: b}" HURTS));
+    at(w, 0, RUN_GO, 0);
+    at(w, 1000, RUN_MADE, 0);
+    ck_assert(is_running(w, 1) && is_running(w, 2));
+    at(w, 2000, RUN_MADE, 1);
+    ck_assert_int_eq(w->run->now.question, 1);
+    ck_assert_uint_eq(w->run->now.question_missing, 1u << 2 | 1u << 3);
+    ck_assert_int_eq(w->run->now.rig.tender[0], -1); /* a mark is a fact */
+}
+
+START_TEST(a_line_let_go_before_it_is_taken_is_asked_about)
+{
+    struct world w;
+    give_early(&w);
+    at(&w, 3000, RUN_EARLY, 1);
+    ck_assert(w.run->now.steps[1].flags & RUN_STEP_BREACH);
+    ck_assert(!is_running(&w, 3));
+    arena_free(w.arena);
+    give_early(&w);
+    int found = w.run->now.found_count;
+    at(&w, 3000, RUN_TOO, 1);
+    ck_assert_int_eq(w.run->now.question, -1);
+    ck_assert_int_eq(w.run->now.rig.tender[0], 1);
+    ck_assert_int_lt(w.run->now.found_count, found); /* it was held all the time */
+    ck_assert(w.run->now.steps[3].flags & RUN_STEP_UNTIMED);
+    ck_assert(!(w.run->now.steps[1].flags & (RUN_STEP_BREACH | RUN_STEP_UNCLEAR)));
+    ck_assert_int_eq(w.run->now.steps[1].made_ms, 2000); /* its own mark stands */
+    at(&w, 4000, RUN_MADE, 4);
+    ck_assert_int_eq(w.run->now.outcome, RUN_DONE);
+    arena_free(w.arena);
+    give_early(&w);
+    at(&w, 3000, RUN_MADE, 4);
+    ck_assert(w.run->now.steps[1].flags & RUN_STEP_UNCLEAR);
+    arena_free(w.arena);
+}
+END_TEST
+
+/* The taker has it already, or is the same hand: nothing to ask. */
+START_TEST(a_line_that_was_taken_is_not_asked_about)
+{
+    struct world w;
+    open_world(&w, "p0: a",
+               STEP("s0", "r0", "    tends: p0\n")
+                   STEP("s1", "r0", "    hands-over: p0\n")
+                       STEP("s2", "r1", "    takes-over: p0\n    after: [s0]\n"));
+    at(&w, 0, RUN_GO, 0);
+    at(&w, 1000, RUN_MADE, 0);
+    ck_assert(is_running(&w, 1) && is_running(&w, 2));
+    ck_assert_int_eq(run_due(w.run), 2); /* whatever else is planned by then */
+    at(&w, 2000, RUN_MADE, 2);
+    ck_assert_int_eq(run_due(w.run), 1);
+    at(&w, 3000, RUN_MADE, 1);
+    ck_assert_int_eq(w.run->now.question, -1);
+    ck_assert_int_eq(w.run->now.outcome, RUN_DONE);
+    arena_free(w.arena);
+}
+END_TEST
+
 /* The answer puts the run's end before a hold that was given before the answer. */
 START_TEST(a_hold_after_the_end_is_none)
 {
@@ -332,6 +399,8 @@ int main(void)
     TCase *tests = tcase_create("looking back");
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_wait_that_was_missed_can_be_answered);
+    tcase_add_test(tests, a_line_let_go_before_it_is_taken_is_asked_about);
+    tcase_add_test(tests, a_line_that_was_taken_is_not_asked_about);
     tcase_add_test(tests, a_hold_after_the_end_is_none);
     tcase_add_test(tests, a_step_begun_on_hold_is_late_by_its_own_time);
     tcase_add_test(tests, no_split_without_a_start);

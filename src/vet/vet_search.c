@@ -119,6 +119,17 @@ static bool already_found(const struct vet_report *report, enum vet_verdict kind
     return false;
 }
 
+/* Room in the list of what was found for a way of COUNT events, nearer ones before it: at
+ * an event something is found a level ahead of the states that are still to be looked at.
+ */
+static struct vet_found *make_room(struct vet_report *report, int count)
+{
+    int at = report->found_count++;
+    for (; at > 0 && report->found[at - 1].way_count > count; at--)
+        report->found[at] = report->found[at - 1];
+    return &report->found[at];
+}
+
 /* Notes what was found in node INDEX of the present level, by LAST where it is found at
  * an event that leads away from there. */
 static void note(struct search *search, size_t index, enum vet_verdict kind,
@@ -127,11 +138,11 @@ static void note(struct search *search, size_t index, enum vet_verdict kind,
     struct vet_report *report = search->report;
     if (report->found_count == VET_FOUND_MAX || already_found(report, kind, finding))
         return;
-    struct vet_found *found = &report->found[report->found_count++];
-    *found = (struct vet_found){.kind = kind};
+    int count = search->depth + (last != NULL);
+    struct vet_found *found = make_room(report, count);
+    *found = (struct vet_found){.kind = kind, .way_count = (uint8_t)count};
     if (finding)
         found->finding = *finding;
-    int count = search->depth;
     for (int d = search->depth; d > 0; d--) {
         const struct node *node = &search->levels[d].nodes[index];
         found->way[d - 1] = node->by;
@@ -139,8 +150,7 @@ static void note(struct search *search, size_t index, enum vet_verdict kind,
     }
     found->begin = search->levels[0].nodes[index].state;
     if (last)
-        found->way[count++] = *last;
-    found->way_count = (uint8_t)count;
+        found->way[search->depth] = *last;
 }
 
 static void note_findings(struct search *search, size_t index,
@@ -235,8 +245,6 @@ static void add_begins(struct search *search, struct rig_state *state, int part)
 
 static bool asked_to_stop(const struct search *search, size_t index)
 {
-    if (search->limits->first_only && search->report->found_count)
-        return true;
     return search->limits->stop && index % ASK_EVERY == 0 &&
            search->limits->stop(search->limits->payload);
 }
@@ -271,12 +279,14 @@ void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one
     add_begins(&search, &start, one_begin ? rig->plan->part_count : 0);
     out->begins = search.levels[0].count;
     for (search.depth = 0; search.levels[search.depth].count && !search.cut_off;
-         search.depth++)
+         search.depth++) {
         for (size_t i = 0; i < search.levels[search.depth].count && !search.cut_off;
              i++) {
             expand(&search, i);
             search.cut_off |= asked_to_stop(&search, i);
         }
+        search.cut_off |= limits->first_only && out->found_count;
+    }
     set_verdict(out, search.cut_off);
     arena_free(arena);
 }

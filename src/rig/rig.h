@@ -28,7 +28,8 @@ struct rig_state {
     uint8_t part[PARTS_MAX];       /* value of each part */
     int8_t tender[PARTS_MAX];      /* lane that tends the line; -1: nobody */
     int8_t taker[PARTS_MAX];       /* lane that takes it over just now; -1: nobody */
-    uint8_t tending[PARTS_MAX];    /* tender's step; STEPS_MAX + i: begin's i-th */
+    uint8_t tending[PARTS_MAX];    /* tender's step; STEPS_MAX + i: begin's i-th; 0 where
+                                      nobody tends, so that equal states are equal */
 };
 
 struct rig {

@@ -100,10 +100,12 @@ void rig_start_from(struct rig *rig, const struct rig_state *state)
 {
     rig->start = *state;
     for (int line = 0; line < rig->plan->part_count; line++) {
-        if (state->tender[line] >= 0)
+        if (state->tender[line] >= 0) {
             tend_again(rig, state, line);
-        else
-            rig->start.taker[line] = -1;
+            continue;
+        }
+        rig->start.taker[line] = -1;
+        rig->start.tending[line] = 0;
     }
 }
 

@@ -237,7 +237,7 @@ static void let_go(const struct rig *rig, struct rig_state *state, int line)
 {
     int taking = rig_taking_step(rig, state, line);
     state->tender[line] = state->taker[line];
-    state->tending[line] = (uint8_t)(taking >= 0 ? taking : state->tending[line]);
+    state->tending[line] = (uint8_t)(taking >= 0 ? taking : 0);
     state->taker[line] = -1;
 }
 

@@ -7,79 +7,82 @@
 #include "second_search.h"
 
 enum mix_kind {
-    KIND_WAIT_CYCLE,    /* steps that wait for each other, by waits, arrows and cards */
-    KIND_JOINT,         /* a step of two hands */
-    KIND_FREE_ORDER,    /* a card without an order, of two steps at least */
-    KIND_SEVERAL_CARDS, /* a hand with the cards of two roles */
-    KIND_MERGED_CARD,   /* a hand with one card of two roles */
-    KIND_FINISH_ARROW,  /* a hands-over that may end only after its takes-over */
-    KIND_TAKEN_OVER,    /* a line that changes hands on some way */
-    KIND_NONE_WHEN,     /* a line tended that at some values takes no hand */
+    KIND_WAIT_CYCLE,
+    KIND_JOINT,
+    KIND_FREE_ORDER,
+    KIND_SEVERAL_CARDS,
+    KIND_MERGED_CARD,
+    KIND_FINISH_ARROW,
+    KIND_TAKEN_OVER,
+    KIND_NONE_WHEN,
     KIND_RELEASED,
     KIND_NEED,
-    KIND_GEAR,      /* gear used by steps of different hands */
-    KIND_HELM_LEFT, /* found: ... */
-    KIND_AWAY,
-    KIND_HANDS,
-    KIND_GEAR_SHARED,
-    KIND_NEED_UNMET,
-    KIND_RACY,    /* a part whose value the marks do not tell */
-    KIND_CLOSING, /* a wait that held and holds no more before it was used */
+    KIND_GEAR,
+    KIND_RACY,
+    KIND_CLOSING,
     KIND_MANY_BEGINS,
-    KIND_MIDWAY,   /* begins with steps begun or done */
-    KIND_BEGUN,    /* ... with a step under way */
-    KIND_LEFT_OUT, /* a step skipped */
+    KIND_MIDWAY,
+    KIND_BEGUN,
+    KIND_LEFT_OUT,
     KIND_SAFE,
     KIND_BROKEN,
     KIND_STALL,
     KIND_WRONG_END,
-    KIND_FORM,                        /* a rule of each form ... */
-    KIND_FORM_BROKEN = KIND_FORM + 8, /* ... and one that breaks */
-    KIND_COUNT = KIND_FORM_BROKEN + 8
+    KIND_FORM,                         /* a rule of each form ... */
+    KIND_FORM_BROKEN = KIND_FORM + 8,  /* ... and one that breaks */
+    KIND_FOUND = KIND_FORM_BROKEN + 8, /* each kind of finding that is not a rule */
+    KIND_COUNT = KIND_FOUND + FINDING_TAKEN
 };
 
-static const char *const mix_kind_names[KIND_COUNT] = {"wait cycle",
-                                                       "joint step",
-                                                       "free order",
-                                                       "several cards a hand",
-                                                       "merged card",
-                                                       "arrow into a finish",
-                                                       "line taken over",
-                                                       "none-when",
-                                                       "released",
-                                                       "need",
-                                                       "gear",
-                                                       "helm left",
-                                                       "away from its line",
-                                                       "more than two hands",
-                                                       "gear shared",
-                                                       "need unmet",
-                                                       "racy part",
-                                                       "wait that closes",
-                                                       "many begins",
-                                                       "begins midway",
-                                                       "begins under way",
-                                                       "step left out",
-                                                       "safe",
-                                                       "broken",
-                                                       "stall",
-                                                       "wrong end",
-                                                       "never",
-                                                       "always",
-                                                       "while",
-                                                       "when",
-                                                       "before",
-                                                       "never-together",
-                                                       "tended",
-                                                       "finally",
-                                                       "never broken",
-                                                       "always broken",
-                                                       "while broken",
-                                                       "when broken",
-                                                       "before broken",
-                                                       "never-together broken",
-                                                       "tended broken",
-                                                       "finally broken"};
+/* The least number of cases of each kind among 4000 wild and 4000 orderly ones. */
+static const struct {
+    const char *what;
+    int least[2];
+} mix_kind_facts[KIND_COUNT] = {
+    [KIND_WAIT_CYCLE] = {"steps that wait for each other", {200, 200}},
+    [KIND_JOINT] = {"a joint step", {400, 400}},
+    [KIND_FREE_ORDER] = {"a free order of two steps at least", {200, 200}},
+    [KIND_SEVERAL_CARDS] = {"a hand with several cards", {200, 200}},
+    [KIND_MERGED_CARD] = {"a card of several roles", {100, 100}},
+    [KIND_FINISH_ARROW] = {"an arrow into a finish", {400, 400}},
+    [KIND_TAKEN_OVER] = {"a line taken over on some way", {400, 400}},
+    [KIND_NONE_WHEN] = {"a line that at some values takes no hand", {400, 400}},
+    [KIND_RELEASED] = {"a release", {400, 400}},
+    [KIND_NEED] = {"a need", {400, 400}},
+    [KIND_GEAR] = {"gear of several hands", {400, 400}},
+    [KIND_RACY] = {"a part whose value the marks do not tell", {800, 20}},
+    [KIND_CLOSING] = {"a wait that held and holds no more, not used", {200, 3}},
+    [KIND_MANY_BEGINS] = {"several begins", {200, 200}},
+    [KIND_MIDWAY] = {"a begin in the middle", {200, 200}},
+    [KIND_BEGUN] = {"a begin with a step under way", {100, 100}},
+    [KIND_LEFT_OUT] = {"a step left out", {200, 200}},
+    [KIND_SAFE] = {"safe", {400, 400}},
+    [KIND_BROKEN] = {"broken", {1000, 1000}},
+    [KIND_STALL] = {"a stall", {400, 200}},
+    [KIND_WRONG_END] = {"a wrong end", {400, 400}},
+    [KIND_FORM + RULE_NEVER] = {"never", {200, 200}},
+    [KIND_FORM + RULE_ALWAYS] = {"always", {200, 200}},
+    [KIND_FORM + RULE_WHILE] = {"while", {200, 200}},
+    [KIND_FORM + RULE_WHEN] = {"when", {200, 200}},
+    [KIND_FORM + RULE_BEFORE] = {"before", {200, 200}},
+    [KIND_FORM + RULE_TOGETHER] = {"never-together", {200, 200}},
+    [KIND_FORM + RULE_TENDED] = {"tended", {200, 200}},
+    [KIND_FORM + RULE_FINALLY] = {"finally", {200, 200}},
+    [KIND_FORM_BROKEN + RULE_NEVER] = {"never broken", {100, 100}},
+    [KIND_FORM_BROKEN + RULE_ALWAYS] = {"always broken", {100, 100}},
+    [KIND_FORM_BROKEN + RULE_WHILE] = {"while broken", {100, 100}},
+    [KIND_FORM_BROKEN + RULE_WHEN] = {"when broken", {100, 100}},
+    [KIND_FORM_BROKEN + RULE_BEFORE] = {"before broken", {100, 100}},
+    [KIND_FORM_BROKEN + RULE_TOGETHER] = {"never-together broken", {80, 80}},
+    [KIND_FORM_BROKEN + RULE_TENDED] = {"tended broken", {100, 100}},
+    [KIND_FORM_BROKEN + RULE_FINALLY] = {"finally broken", {100, 100}},
+    [KIND_FOUND + FINDING_NEED - 1] = {"a need not met", {400, 400}},
+    [KIND_FOUND + FINDING_HANDS - 1] = {"more than two hands", {200, 200}},
+    [KIND_FOUND + FINDING_PLACE - 1] = {"away from a line in hand", {200, 200}},
+    [KIND_FOUND + FINDING_GEAR - 1] = {"gear used twice at once", {200, 200}},
+    [KIND_FOUND + FINDING_HELM - 1] = {"the helm left", {50, 50}},
+    [KIND_FOUND + FINDING_TAKEN - 1] = {"a line taken out of a hand", {100, 20}},
+};
 
 static inline int mix_bits(uint64_t set)
 {
@@ -227,11 +230,6 @@ static inline void kinds_of_steps(const struct rig *rig, bool has[KIND_COUNT])
 static inline void kinds_of_report(const struct rig *rig, const struct vet_report *report,
                                    bool has[KIND_COUNT])
 {
-    static const enum mix_kind of_finding[] = {[FINDING_NEED] = KIND_NEED_UNMET,
-                                               [FINDING_HANDS] = KIND_HANDS,
-                                               [FINDING_PLACE] = KIND_AWAY,
-                                               [FINDING_GEAR] = KIND_GEAR_SHARED,
-                                               [FINDING_HELM] = KIND_HELM_LEFT};
     static const enum mix_kind of_verdict[] = {[VET_SAFE] = KIND_SAFE,
                                                [VET_BROKEN] = KIND_BROKEN,
                                                [VET_STALL] = KIND_STALL,
@@ -246,7 +244,7 @@ static inline void kinds_of_report(const struct rig *rig, const struct vet_repor
             has[KIND_FORM_BROKEN + rig->procedure->rules.at[found->finding.index].form] =
                 true;
         else
-            has[of_finding[found->finding.kind]] = true;
+            has[KIND_FOUND + (int)found->finding.kind - 1] = true;
     }
     for (int i = 0; i < rig->procedure->rules.count; i++)
         has[KIND_FORM + rig->procedure->rules.at[i].form] = true;

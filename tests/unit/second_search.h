@@ -33,7 +33,8 @@ static inline bool second_same(const struct second *search, const struct rig_sta
     bool same = a->begun == b->begun && a->done == b->done && a->skipped == b->skipped;
     for (int p = 0; same && p < search->rig->plan->part_count; p++)
         same = a->part[p] == b->part[p] && a->tender[p] == b->tender[p] &&
-               a->taker[p] == b->taker[p] && a->tending[p] == b->tending[p];
+               a->taker[p] == b->taker[p] &&
+               (a->tender[p] < 0 || a->tending[p] == b->tending[p]);
     return same;
 }
 

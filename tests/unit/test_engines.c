@@ -205,11 +205,18 @@ START_TEST(test_engines_agree)
         compare_one((enum mix_flavour)_i, seed, &tally);
     printf("%s:", flavour_names[_i]);
     for (int k = 0; k < KIND_COUNT; k++)
-        printf("%s %s %d", k ? "," : "", mix_kind_names[k], tally.kinds[k]);
+        printf("%s %s %d", k ? "," : "", mix_kind_facts[k].what, tally.kinds[k]);
     printf("\n%" PRIu64 " states at most, %d lists of findings full\n", tally.most_states,
            tally.full_lists);
     for (int e = 0; e < ENGINES; e++)
         printf("%s decides %d of %d\n", engines[e].name, tally.decided[e], ROUNDS);
+    ck_assert_int_eq(tally.full_lists, 0);
+    for (int k = 0; k < KIND_COUNT; k++)
+        ck_assert_msg(tally.kinds[k] >= mix_kind_facts[k].least[_i], "%s: only %d",
+                      mix_kind_facts[k].what, tally.kinds[k]);
+    for (int e = 0; e < ENGINES; e++)
+        ck_assert_msg(tally.decided[e] >= engines[e].decides_least[_i],
+                      "%s decides only %d", engines[e].name, tally.decided[e]);
 }
 END_TEST
 

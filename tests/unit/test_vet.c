@@ -1,5 +1,5 @@
-/* Vet: counts against formulas, verdicts against a search that shares no code with it,
- * small procedures with each verdict, the slips of the shipped jibe against the trade. */
+/* Vet: counts against formulas, small procedures with each verdict, the slips of the
+ * shipped jibe against the trade. */
 #include "made_up.h"
 #include "shipped.h"
 
@@ -223,127 +223,6 @@ START_TEST(test_limit_claims_nothing)
 }
 END_TEST
 
-/* A search that shares nothing with vet_search: depth first, states in a plain list. */
-struct other {
-    const struct rig *rig;
-    struct rig_state seen[4096];
-    int count;
-    bool broken, stall, wrong_end, full;
-};
-
-static bool other_knows(const struct other *o, const struct rig_state *state)
-{
-    for (int i = 0; i < o->count; i++)
-        if (memcmp(&o->seen[i], state, sizeof *state) == 0)
-            return true;
-    return false;
-}
-
-static void other_visit(struct other *o, const struct rig_state *state)
-{
-    if (o->full || other_knows(o, state))
-        return;
-    if (o->count == 4096) {
-        o->full = true;
-        return;
-    }
-    o->seen[o->count++] = *state;
-    struct findings found = {0};
-    rig_find(o->rig, state, &found);
-    step_set ready = rig_ready(o->rig, state), may_end = rig_may_end(o->rig, state);
-    for (int s = 0; s < o->rig->procedure->step_count; s++) {
-        struct rig_state next = *state;
-        if (ready >> s & 1) {
-            rig_find_start(o->rig, state, s, &found);
-            rig_begin(o->rig, &next, s);
-            other_visit(o, &next);
-        }
-        next = *state;
-        if (may_end >> s & 1) {
-            rig_find_finish(o->rig, state, s, &found);
-            rig_end(o->rig, &next, s);
-            other_visit(o, &next);
-        }
-    }
-    o->broken |= found.count > 0;
-    if (!ready && !may_end && !rig_ended(o->rig, state))
-        o->stall = true;
-    if (rig_ended(o->rig, state) && rig_short_of_goal(o->rig, state))
-        o->wrong_end = true;
-}
-
-static unsigned next_random(unsigned *seed)
-{
-    *seed = *seed * 1664525u + 1013904223u; /* an ordinary linear congruence */
-    return *seed >> 16;
-}
-
-static void add_random_step(struct text *out, unsigned *seed, int s, int roles, int parts)
-{
-    struct text more = {0};
-    text_add(&more, "");
-    int first = (int)(next_random(seed) % (unsigned)parts);
-    if (next_random(seed) % 3 == 0)
-        text_printf(&more, "    start: {p%d: %c}\n", first, 'a' + next_random(seed) % 3);
-    if (next_random(seed) % 3)
-        text_printf(&more, "    finish: {p%d: %c}\n", first, 'a' + next_random(seed) % 3);
-    if (next_random(seed) % 3 == 0)
-        text_printf(&more, "    wait: {p%d: [%c, %c]}\n",
-                    (int)(next_random(seed) % (unsigned)parts), 'b',
-                    next_random(seed) % 2 ? 'a' : 'c');
-    if (next_random(seed) % 6 == 0)
-        text_printf(&more, "    need: {p%d: [a, b]}\n",
-                    (int)(next_random(seed) % (unsigned)parts));
-    if (s > 0 && next_random(seed) % 3 == 0)
-        text_printf(&more, "    after: [s%d]\n", (int)(next_random(seed) % (unsigned)s));
-    else if (s > 0 && next_random(seed) % 4 == 0)
-        text_printf(&more, "    after: [{step: s%d, started: yes}]\n",
-                    (int)(next_random(seed) % (unsigned)s));
-    if (next_random(seed) % 5 == 0)
-        text_printf(&more, "    tends: p%d\n    hands: 2\n", first);
-    char name[16];
-    snprintf(name, sizeof name, "s%d", s);
-    made_up_step(out, name, (int)(next_random(seed) % (unsigned)roles), more.at);
-    text_free(&more);
-}
-
-START_TEST(test_agrees_with_another_search)
-{
-    int outcomes[4] = {0};
-    for (unsigned round = 0; round < 400; round++) {
-        unsigned seed = round * 7919u + 17u;
-        int roles = 2 + (int)(next_random(&seed) % 2),
-            parts = 2 + (int)(next_random(&seed) % 2);
-        struct case_ c;
-        begin_case(&c, roles, parts,
-                   "rules:\n  - {rule: one, never: {p0: b, p1: b}, hurts: crew, signal: "
-                   "danger, because: One.}\n");
-        text_printf(&c.steps, "goal: {p0: [%c, b]}\nsteps:\n",
-                    next_random(&seed) % 2 ? 'a' : 'c');
-        int steps = 3 + (int)(next_random(&seed) % 3);
-        for (int s = 0; s < steps; s++)
-            add_random_step(&c.steps, &seed, s, roles, parts);
-        vet_case(&c);
-        struct other *o = arena_alloc(c.arena, sizeof *o);
-        struct rig_state start;
-        o->rig = c.made;
-        rig_start(c.made, &start);
-        other_visit(o, &start);
-        ck_assert(!o->full);
-        ck_assert_uint_eq(c.report->states, (uint64_t)o->count);
-        enum vet_verdict expected = o->broken      ? VET_BROKEN
-                                    : o->stall     ? VET_STALL
-                                    : o->wrong_end ? VET_WRONG_END
-                                                   : VET_SAFE;
-        ck_assert_int_eq(c.report->verdict, expected);
-        outcomes[expected]++;
-        end_case(&c);
-    }
-    for (int i = 0; i < 4; i++)
-        ck_assert_int_gt(outcomes[i], 5); /* each kind is exercised */
-}
-END_TEST
-
 /* Common practice, the card of the dip-pole jibe: forgetting the stand-by call, freeing
  * the foreguy, the warning of heads and coming in from the pulpit each hurt by a named
  * rule; forgetting to raise the lift lets the foreguy be made fast too soon. */
@@ -422,7 +301,6 @@ int main(void)
     suite_add_tcase(suite, small);
     TCase *large = tcase_create("large");
     tcase_set_timeout(large, 100);
-    tcase_add_test(large, test_agrees_with_another_search);
     tcase_add_loop_test(large, test_slips_of_the_jibe, 0, 2);
     suite_add_tcase(suite, large);
     SRunner *runner = srunner_create(suite);

@@ -51,6 +51,7 @@ struct vet_limits {
     /* asked now and then; true stops the search (undecided); NULL: never */
     bool (*stop)(void *payload);
     void *payload;
+    uint64_t bytes;  /* of memory for a sweep; 0: the usual limit */
     bool first_only; /* the first thing found, a nearest one, is enough */
 };
 

@@ -1,5 +1,7 @@
 #include "vet/vet.h"
 
+#include "vet/finds.h"
+
 #include <assert.h>
 #include <string.h>
 
@@ -249,20 +251,6 @@ static bool asked_to_stop(const struct search *search, size_t index)
            search->limits->stop(search->limits->payload);
 }
 
-static void set_verdict(struct vet_report *report, bool cut_off)
-{
-    report->verdict = cut_off ? VET_UNDECIDED : VET_SAFE;
-    bool has[VET_UNDECIDED + 1] = {false};
-    for (int i = 0; i < report->found_count; i++)
-        has[report->found[i].kind] = true;
-    if (has[VET_BROKEN])
-        report->verdict = VET_BROKEN;
-    else if (has[VET_STALL])
-        report->verdict = VET_STALL;
-    else if (has[VET_WRONG_END])
-        report->verdict = VET_WRONG_END;
-}
-
 void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one_begin,
                 struct vet_report *out)
 {
@@ -287,6 +275,7 @@ void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one
         }
         search.cut_off |= limits->first_only && out->found_count;
     }
-    set_verdict(out, search.cut_off);
+    out->verdict =
+        search.cut_off && !out->found_count ? VET_UNDECIDED : vet_verdict_of(out);
     arena_free(arena);
 }

@@ -1,0 +1,27 @@
+/* The engines of vet.  vet_search is the plain reference, these two are faster where they
+ * decide at all; all three agree, and tests hold that. */
+#ifndef VET_ENGINES_H
+#define VET_ENGINES_H
+
+#include "vet/lattice.h"
+
+typedef void vet_engine(const struct rig *rig, const struct vet_limits *limits,
+                        bool one_begin, struct vet_report *out);
+
+/* Decides without a search: waits become arrows between events, and what can be found is
+ * decided by the smallest set of events that opens it (conjunctive predicates on a
+ * partial order: Garg and Waldecker 1994, from memory).  VET_UNDECIDED where a wait can
+ * be missed, or where what must be known does not follow from the order of events.
+ * States, transitions and orders are not counted (0). */
+vet_engine vet_order;
+
+/* Visits every cell of a box of counters once, one exact bit a cell, a block of cells at
+ * a time.  States and transitions are those of vet_search; orders are not counted (0).
+ * VET_UNDECIDED where it does not fit. */
+vet_engine vet_sweep;
+
+/* The same for a lattice that is made already. */
+void lattice_sweep(const struct lattice *lattice, const struct vet_limits *limits,
+                   struct vet_report *out);
+
+#endif

@@ -245,18 +245,16 @@ static void holds(struct building *b, const struct variable *line,
 }
 
 /* Closes a clause for each way in which LANE holds MORE lines from PART on, but for those
- * STEP works itself, beside what the clause in hand has already. */
-static void add_lines(struct building *b, int lane, int step, int part, int more)
+ * of BUT, beside what the clause in hand has already. */
+static void add_lines(struct building *b, int lane, part_set but, int part, int more)
 {
     if (more <= 0) {
         close_clause(b);
         return;
     }
-    part_set worked =
-        step >= 0 ? rig_worked_lines(&b->l->rig->procedure->steps[step]) : 0;
     for (; part < b->l->rig->plan->part_count; part++) {
         const struct variable *line = lattice_line(b->l, part);
-        if (!line || worked >> part & 1)
+        if (!line || but >> part & 1)
             continue;
         struct holding holdings[HOLDINGS_MAX];
         int count = list_holdings(b->l, line, lane, holdings);
@@ -266,7 +264,7 @@ static void add_lines(struct building *b, int lane, int step, int part, int more
         for (int i = 0; i < count; i++) {
             holds(b, line, &holdings[i]);
             if (!b->never)
-                add_lines(b, lane, step, part + 1, more - 1);
+                add_lines(b, lane, but, part + 1, more - 1);
             b->clause = before;
             b->never = never;
         }
@@ -282,15 +280,50 @@ static step_set steps_of(const struct rig *rig, int lane)
     return steps;
 }
 
+/* STEP (negative: none) takes its hands and leaves its own lines out; or it works more
+ * lines than it has hands, and each line counts. */
 static void add_hands(struct building *b, int lane, int step)
 {
-    open_clause(b, FINDING_HANDS, lane, 0);
-    if (step >= 0)
-        running(b, step);
-    else
-        b->clause.idle = steps_of(b->l->rig, lane);
-    if (!b->never)
-        add_lines(b, lane, step, 0, 3 - rig_step_hands(b->l->rig, lane, step));
+    int idle = 3 - rig_step_hands(b->l->rig, lane, -1);
+    part_set worked =
+        step >= 0 ? rig_worked_lines(&b->l->rig->procedure->steps[step]) : 0;
+    for (int each = 0; each < (worked ? 2 : 1); each++) {
+        open_clause(b, FINDING_HANDS, lane, 0);
+        if (step >= 0)
+            running(b, step);
+        else
+            b->clause.idle = steps_of(b->l->rig, lane);
+        if (!b->never)
+            add_lines(b, lane, each ? 0 : worked, 0,
+                      each ? idle : 3 - rig_step_hands(b->l->rig, lane, step));
+    }
+}
+
+/* STEP tends a line that is in the hand of somebody who has no part in it. */
+static void add_taken(struct building *b, int step)
+{
+    const struct rig *rig = b->l->rig;
+    const struct tendings *tends = &rig->procedure->steps[step].tends;
+    for (int i = 0; i < tends->count * rig->lane_count; i++) {
+        int part = tends->at[i / rig->lane_count].line, lane = i % rig->lane_count;
+        const struct variable *line = lattice_line(b->l, part);
+        if (!line || rig->lanes_of_step[step] >> lane & 1)
+            continue;
+        value_set theirs = 0;
+        for (int way = 0; way < line->values; way++)
+            theirs |= (value_set)(line->held[way].tender == lane) << way;
+        struct holding holdings[HOLDINGS_MAX];
+        int count = list_holdings(b->l, line, lane, holdings);
+        b->full |= count < 0;
+        for (int h = 0; h < count; h++) {
+            open_clause(b, FINDING_TAKEN, step, part);
+            at_moment(b, 2 * step);
+            holdings[h].ways &= theirs;
+            b->never |= !holdings[h].ways;
+            holds(b, line, &holdings[h]);
+            close_clause(b);
+        }
+    }
 }
 
 static bool reaches(const struct rig *rig, int place, int step)
@@ -341,6 +374,8 @@ bool lattice_add_clauses(struct lattice *lattice, struct arena *arena)
     add_rules(&b);
     add_needs(&b);
     add_gear(&b);
+    for (int s = 0; s < rig->procedure->step_count; s++)
+        add_taken(&b, s);
     for (int lane = 0; lane < rig->lane_count; lane++) {
         add_hands(&b, lane, -1);
         for (int s = 0; s < rig->procedure->step_count; s++) {

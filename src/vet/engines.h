@@ -21,7 +21,16 @@ vet_engine vet_order;
 vet_engine vet_sweep;
 
 /* The same for a lattice that is made already. */
+void lattice_order(const struct lattice *lattice, struct vet_report *out);
 void lattice_sweep(const struct lattice *lattice, const struct vet_limits *limits,
                    struct vet_report *out);
+
+/* The verdict by the quickest engine that decides: order, then sweep, then the search.
+ * States and transitions are 0 where none was visited; orders are not counted. */
+vet_engine vet_quickly;
+
+/* The same with states and orders counted as far as the limits let: the search, where
+ * they do not the sweep, and where that does not fit order, which visits none. */
+vet_engine vet_fully;
 
 #endif

@@ -3,16 +3,17 @@
 #include <string.h>
 
 struct find *finds_better(struct finds *finds, enum vet_verdict kind,
-                          const struct finding *finding, int length)
+                          const struct finding *finding, int length, struct arena *arena)
 {
     for (int i = 0; i < finds->count; i++) {
-        struct find *find = &finds->at[i];
+        struct find *find = finds->at[i];
         if (find->kind == kind && (!finding || finding_same(&find->finding, finding)))
             return length < find->length ? find : NULL;
     }
     if (finds->count == FINDS_MAX)
         return NULL;
-    struct find *find = &finds->at[finds->count++];
+    struct find *find = arena_alloc(arena, sizeof *find);
+    finds->at[finds->count++] = find;
     *find = (struct find){.kind = kind, .length = length};
     if (finding)
         find->finding = *finding;
@@ -23,7 +24,7 @@ void finds_report(const struct finds *finds, struct vet_report *report)
 {
     for (int length = 0; length <= VET_WAY_MAX; length++)
         for (int i = 0; i < finds->count; i++) {
-            const struct find *find = &finds->at[i];
+            const struct find *find = finds->at[i];
             if (find->length != length || report->found_count == VET_FOUND_MAX)
                 continue;
             struct vet_found *found = &report->found[report->found_count++];

@@ -17,13 +17,13 @@ enum { FINDS_MAX = 64 };
 
 struct finds {
     int count;
-    struct find at[FINDS_MAX];
+    struct find *at[FINDS_MAX];
 };
 
 /* The find of that kind, to be filled in, where LENGTH is less than it was or it is new;
  * NULL where it is not, or there is no room. */
 struct find *finds_better(struct finds *finds, enum vet_verdict kind,
-                          const struct finding *finding, int length);
+                          const struct finding *finding, int length, struct arena *arena);
 
 /* Writes the nearest ones to REPORT, and its verdict. */
 void finds_report(const struct finds *finds, struct vet_report *report);

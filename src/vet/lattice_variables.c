@@ -186,11 +186,14 @@ static value_set first_values(const struct lattice *l, int part, bool one_begin)
 }
 
 /* Keeps V where its value is not the same all the time. */
-static void keep_variable(struct lattice *l, struct variable *v)
+static void keep_variable(struct lattice *l, struct variable *v, struct arena *arena)
 {
     if (!v->count && !(v->first & (v->first - 1)) && !v->is_line)
         return;
     lattice_sort_writers(l, v);
+    struct writer *kept = arena_alloc(arena, v->count * sizeof *kept);
+    memcpy(kept, v->writers, v->count * sizeof *kept);
+    v->writers = kept;
     l->variables[l->variable_count++] = *v;
     l->variable_of[v->part + (v->is_line ? PARTS_MAX : 0)] = (uint8_t)l->variable_count;
 }
@@ -199,26 +202,23 @@ bool lattice_find_variables(struct lattice *l, bool one_begin, struct arena *are
 {
     l->variables = arena_alloc(arena, VARIABLES_MAX * sizeof *l->variables);
     l->begins = 1;
-    struct writer *pool =
-        arena_alloc(arena, (size_t)EVENTS_MAX * VARIABLES_MAX * sizeof *pool);
+    struct writer writers[EVENTS_MAX];
     for (int p = 0; p < l->rig->plan->part_count; p++) {
         struct variable part = {.part = (uint8_t)p,
                                 .values = l->rig->plan->parts[p].value_count,
                                 .first = first_values(l, p, one_begin),
-                                .writers = pool};
+                                .writers = writers};
         l->begins *= (uint64_t)__builtin_popcount(part.first);
         if (l->begins > UINT32_MAX)
             return false;
         find_part_writers(l, &part, arena);
-        pool += part.count;
-        keep_variable(l, &part);
+        keep_variable(l, &part, arena);
         if (l->rig->plan->parts[p].tended_at < 0)
             continue;
-        struct variable line = {.part = (uint8_t)p, .is_line = true, .writers = pool};
+        struct variable line = {.part = (uint8_t)p, .is_line = true, .writers = writers};
         if (!find_line_writers(l, &line, arena))
             return false;
-        pool += line.count;
-        keep_variable(l, &line);
+        keep_variable(l, &line, arena);
     }
     return true;
 }

@@ -19,7 +19,7 @@ struct ordering {
     struct split split;
     int splits;
     bool undecided;
-    value_set behind[VARIABLES_MAX][EVENTS_MAX + 1]; /* values behind each writer */
+    value_set *behind[VARIABLES_MAX]; /* values before and behind each writer */
 };
 
 /* ---- waits become arrows ---- */
@@ -178,7 +178,7 @@ static void found(struct ordering *o, enum vet_verdict kind,
                   const struct finding *finding, const struct choice *choice, int moment)
 {
     int length = events_count(&choice->in) + (moment >= 0);
-    struct find *find = finds_better(&o->finds, kind, finding, length);
+    struct find *find = finds_better(&o->finds, kind, finding, length, o->arena);
     if (!find)
         return;
     find->length = length;
@@ -309,6 +309,7 @@ static void copy_lattice(struct ordering *o, const struct lattice *l)
         struct variable *v = &o->l.variables[i];
         *v = l->variables[i];
         v->writers = arena_alloc(o->arena, (size_t)v->count * sizeof *v->writers);
+        o->behind[i] = arena_alloc(o->arena, (v->count + 1u) * sizeof *o->behind[i]);
         memcpy(v->writers, l->variables[i].writers, v->count * sizeof *v->writers);
     }
 }
@@ -341,29 +342,33 @@ static void decide(struct ordering *o, const struct lattice *whole,
         decide_end(o);
 }
 
-static void order_lattice(const struct lattice *lattice, struct arena *arena,
-                          struct vet_report *out)
+void lattice_order(const struct lattice *lattice, struct vet_report *out)
 {
+    *out = (struct vet_report){.verdict = VET_UNDECIDED};
+    if (!hands_are_ordered(lattice))
+        return;
+    struct arena *arena = arena_new();
     struct ordering *o = arena_alloc(arena, sizeof *o);
     value_set first[VARIABLES_MAX];
     o->arena = arena;
     for (int i = 0; i < lattice->variable_count; i++)
         first[i] = lattice->variables[i].first;
     decide(o, lattice, first);
-    if (o->undecided)
-        return;
-    out->begins = lattice->begins;
-    finds_report(&o->finds, out);
+    if (!o->undecided) {
+        out->begins = lattice->begins;
+        finds_report(&o->finds, out);
+    }
+    arena_free(arena);
 }
 
 void vet_order(const struct rig *rig, const struct vet_limits *limits, bool one_begin,
                struct vet_report *out)
 {
     (void)limits; /* it takes no memory to speak of and no time */
-    *out = (struct vet_report){.verdict = VET_UNDECIDED};
     struct arena *arena = arena_new();
     const struct lattice *lattice = lattice_make(rig, one_begin, arena);
-    if (lattice && hands_are_ordered(lattice))
-        order_lattice(lattice, arena, out);
+    *out = (struct vet_report){.verdict = VET_UNDECIDED};
+    if (lattice)
+        lattice_order(lattice, out);
     arena_free(arena);
 }

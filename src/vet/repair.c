@@ -1,5 +1,6 @@
 /* The one arrow that mends a procedure. */
 #include "vet/changed.h"
+#include "vet/engines.h"
 
 static bool has(const struct vet_report *report, const struct vet_found *wanted)
 {
@@ -47,15 +48,17 @@ int vet_repair(const struct rig *rig, const struct vet_found *found,
     struct vet_report *after = arena_alloc(arena, sizeof *after);
     int step = last_start(found), best = -1;
     double most = 0;
-    vet_search(rig, limits, false, before);
+    vet_fully(rig, limits, false, before);
     step_set done = done_on_the_way(found);
     for (int w = 0; step >= 0 && w < rig->procedure->step_count; w++) {
         if (w == step || done >> w & 1)
             continue;
         changed_copy(rig, changed);
         changed->steps[step].after |= (step_set)1 << w;
-        vet_search(&changed->rig, limits, false, after);
-        if (has(after, found) || brings_new(before, after) || after->orders <= most)
+        vet_fully(&changed->rig, limits, false, after);
+        if (has(after, found) || brings_new(before, after))
+            continue;
+        if (best >= 0 && after->orders <= most)
             continue;
         most = after->orders; /* the arrow that takes away the fewest orders */
         best = w;

@@ -1,6 +1,7 @@
 #include "vet/slips.h"
 
 #include "vet/changed.h"
+#include "vet/engines.h"
 
 #include <assert.h>
 #include <string.h>
@@ -26,7 +27,7 @@ static bool is_worse(const struct rig *rig, const struct vet_found *a,
 static void try_slip(const struct rig *rig, const struct vet_limits *limits,
                      struct slip *slip, struct vet_report *report, struct slips *sum)
 {
-    vet_search(rig, limits, true, report);
+    vet_quickly(rig, limits, true, report);
     sum->states += report->states;
     slip->outcome = report->verdict;
     const struct vet_found *worst = NULL;

@@ -357,7 +357,7 @@ static void report(const struct sweep *s, struct arena *arena)
                                             : VET_WRONG_END;
         struct find *find =
             spot->is ? finds_better(finds, kind, more < 0 ? &s->plan->findings[i] : NULL,
-                                    spot->length)
+                                    spot->length, arena)
                      : NULL;
         if (find)
             sweep_tell(s, spot, find);

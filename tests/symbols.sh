@@ -26,6 +26,13 @@ only 'newterm|initscr|doupdate|setupterm|tigetstr|wget_wch' screens/terminal
 only 'time|clock_gettime|gettimeofday|rand|random|srand' command/ screens/terminal
 only 'fopen|open|opendir|getenv' command/ logbook/ screens/terminal
 
+# the checker of vet has no part in the engines: it knows the rig's own functions alone
+checker=$(find CMakeFiles -path '*src/vet/checker.c.o')
+[ -n "$checker" ] || { echo "no checker found"; failed=1; }
+foreign=$(nm -u $checker | awk 'NF == 2 {print $2}' | sed 's/@.*//' |
+    grep -vE '^(rig_|arena_|finding|procedure_|mem(cpy|cmp|set|move)$|_|abort$)' || true)
+[ -z "$foreign" ] || { echo "the checker uses $foreign"; failed=1; }
+
 for object in "${objects[@]}"; do
     [[ $object == *screens/terminal* ]] && continue
     # sanitizers keep tables of their own, with names no C program can have

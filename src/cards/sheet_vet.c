@@ -8,12 +8,19 @@
 static const char *const verdict_words[] = {"SAFE", "NOT SAFE", "SOMEBODY WAITS FOR EVER",
                                             "ENDS WRONG", "UNDECIDED"};
 
+static const char *const checked_words[] = {"not checked", "checked", "refused"};
+
 void sheet_vet_line(const struct rig *rig, const struct vet_report *report,
                     struct text *out)
 {
-    text_printf(out, "%-22s %-10s %-24s %" PRIu64 " states, %.3g orders\n",
+    text_printf(out, "%-22s %-10s %-24s %" PRIu64 " states, %.3g orders, %s\n",
                 rig->procedure->name, board_name(rig->procedure->board),
-                verdict_words[report->verdict], report->states, report->orders);
+                verdict_words[report->verdict], report->states, report->orders,
+                checked_words[report->checked]);
+    if (report->checked == VET_REFUSED)
+        text_add(out, "  THE CHECK REFUSES THIS RESULT: foreguy has made a mistake, not "
+                      "the file.\n  Nothing is claimed of this procedure; please report "
+                      "it with the file.\n");
 }
 
 void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
@@ -25,6 +32,8 @@ void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
         return;
     }
     text_printf(out, "not proved: %s", vet_verdict_name(report->verdict));
+    if (report->checked == VET_REFUSED)
+        text_add(out, ", foreguy's own check refuses the proof");
     for (int i = 0; i < report->found_count; i++)
         if (report->found[i].kind == VET_BROKEN) {
             text_add(out, ", ");
@@ -329,6 +338,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     json_string(json, "procedure", rig->procedure->name);
     json_string(json, "board", board_name(rig->procedure->board));
     json_string(json, "verdict", vet_verdict_name(report->verdict));
+    json_string(json, "check", checked_words[report->checked]);
     json_integer(json, "states", (int64_t)report->states);
     json_integer(json, "transitions", (int64_t)report->transitions);
     struct text orders = {0};

@@ -6,7 +6,8 @@
 #include "vet/shares.h"
 #include "vet/slips.h"
 
-/* One line: name, verdict, states, orders. */
+/* One line: name, verdict, states, orders, whether it was checked; more where the
+ * check refuses it. */
 void sheet_vet_line(const struct rig *rig, const struct vet_report *report,
                     struct text *out);
 

@@ -109,7 +109,7 @@ static bool vet_one(struct vetting *v, const struct source *source, enum board b
     const struct vet_limits limits = {0};
     if (v->promela)
         write_model(v);
-    vet_search(&v->rig, &limits, false, &v->report);
+    vet_prove(&v->rig, &limits, false, &v->report);
     v->unsafe |= v->report.verdict != VET_SAFE;
     show(v);
     return true;

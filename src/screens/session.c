@@ -2,7 +2,6 @@
 
 #include "cards/sheet_vet.h"
 #include "screens/glyphs.h"
-#include "vet/engines.h"
 
 #include <assert.h>
 #include <stdio.h>
@@ -24,7 +23,7 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
     struct vet_report *report = arena_alloc(arena, sizeof *report);
     const struct vet_limits limits = {.states = PROOF_STATES};
     bill_rig(bill, procedure, rig);
-    vet_fully(rig, &limits, bill->from_state, report);
+    vet_prove(rig, &limits, bill->from_state, report);
     sheet_vet_proof(rig, report, out);
     bool safe = report->verdict == VET_SAFE;
     arena_free(arena);

@@ -5,7 +5,7 @@
  * one, so a state is met at one level only and one level is enough to know the next.
  *
  * What is proved is the rig given: one hand a role, or the merged cards of a bill.
- * Memory comes from the arena; nothing else is kept. */
+ * Memory comes from an arena; nothing else is kept. */
 #ifndef VET_VET_H
 #define VET_VET_H
 
@@ -19,6 +19,13 @@ enum vet_verdict {
     VET_STALL,     /* some order leaves steps that can never start */
     VET_WRONG_END, /* some order ends away from the goal */
     VET_UNDECIDED  /* the limit was reached: nothing is claimed */
+};
+
+/* What the checker says; see vet/checker.h. */
+enum vet_checked {
+    VET_UNCHECKED, /* nothing to check: undecided, or too many states to keep */
+    VET_CHECKED,   /* every way was followed again, or the proof looked through */
+    VET_REFUSED    /* it does not hold: our mistake, and nothing is claimed */
 };
 
 /* The start or the finish of a step. */
@@ -40,6 +47,7 @@ struct vet_found {
 
 struct vet_report {
     enum vet_verdict verdict; /* the worst of what was found */
+    enum vet_checked checked;
     uint64_t states, transitions, begins;
     double orders; /* ways from a begin to an end, in all */
     struct vet_found found[VET_FOUND_MAX];
@@ -53,6 +61,7 @@ struct vet_limits {
     void *payload;
     uint64_t bytes;  /* of memory for a sweep; 0: the usual limit */
     bool first_only; /* the first thing found, a nearest one, is enough */
+    struct vet_certificate *certificate; /* written where it is safe; NULL: not wanted */
 };
 
 /* Searches from every state that the procedure's begin allows (from the rig's own start
@@ -60,9 +69,9 @@ struct vet_limits {
 void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one_begin,
                 struct vet_report *out);
 
-/* Follows the way of FOUND through the rig, event by event, and looks whether it is one:
- * each event allowed where it stands, and what was found really there at the end. */
-bool vet_replay(const struct rig *rig, const struct vet_found *found);
+/* Proves RIG as vet_fully does (vet/engines.h) and has what comes of it checked. */
+void vet_prove(const struct rig *rig, const struct vet_limits *limits, bool one_begin,
+               struct vet_report *out);
 
 /* One hand a role: the rig of the whole card.  False where a joint step needs two hands
  * of one role. */

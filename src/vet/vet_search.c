@@ -1,3 +1,4 @@
+#include "vet/certify.h"
 #include "vet/vet.h"
 
 #include "vet/finds.h"
@@ -251,6 +252,17 @@ static bool asked_to_stop(const struct search *search, size_t index)
            search->limits->stop(search->limits->payload);
 }
 
+/* Every state that was met, for the checker. */
+static void certify(const struct search *search)
+{
+    struct vet_certificate *certificate = search->limits->certificate;
+    if (!certificate || !certify_open(certificate, search->rig, search->report->states))
+        return;
+    for (int d = 0; d < search->depth; d++)
+        for (size_t i = 0; i < search->levels[d].count; i++)
+            certify_state(certificate, &search->levels[d].nodes[i].state);
+}
+
 void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one_begin,
                 struct vet_report *out)
 {
@@ -277,5 +289,7 @@ void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one
     }
     out->verdict =
         search.cut_off && !out->found_count ? VET_UNDECIDED : vet_verdict_of(out);
+    if (out->verdict == VET_SAFE)
+        certify(&search);
     arena_free(arena);
 }

@@ -4,6 +4,8 @@
 #include "mix_crew.h"
 #include "mix_kinds.h"
 
+#include "vet/checker.h"
+
 #include <inttypes.h>
 #include <math.h>
 

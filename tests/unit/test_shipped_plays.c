@@ -5,7 +5,7 @@
 #include "shipped.h"
 
 #include "screens/recover.h"
-#include "vet/vet.h"
+#include "vet/checker.h"
 
 #include <stdint.h>
 

@@ -3,6 +3,7 @@
 #include "made_up.h"
 #include "shipped.h"
 
+#include "vet/checker.h"
 #include "vet/slips.h"
 
 #include <check.h>

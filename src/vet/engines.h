@@ -25,6 +25,13 @@ void lattice_order(const struct lattice *lattice, struct vet_report *out);
 void lattice_sweep(const struct lattice *lattice, const struct vet_limits *limits,
                    struct vet_report *out);
 
+/* Order, and a sweep for each thing to be found that order leaves, over those events
+ * alone that have to do with it.  VET_UNDECIDED where a wait can be missed and nothing
+ * else was found: stalls are not seen by parts.  Nothing is counted. */
+vet_engine vet_slices;
+void lattice_slices(const struct lattice *lattice, const struct vet_limits *limits,
+                    struct vet_report *out);
+
 /* The verdict by the quickest engine that decides: order, then sweep, then the search.
  * States and transitions are 0 where none was visited; orders are not counted. */
 vet_engine vet_quickly;

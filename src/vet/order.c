@@ -1,6 +1,6 @@
 #include "vet/engines.h"
 
-#include "vet/finds.h"
+#include "vet/ordering.h"
 #include "vet/turned.h"
 
 #include <string.h>
@@ -10,9 +10,10 @@ enum { SPLITS_MAX = 4096 };
 struct ordering {
     struct turned t;
     struct arena *arena;
-    struct finds finds;
+    struct finds *finds;
     int splits;
-    bool undecided;
+    bool undecided; /* the ends are not known, nor anything else */
+    bool *open;     /* clauses that are not decided */
 };
 
 /* One way to make a clause hold: `in` is closed. */
@@ -24,6 +25,7 @@ struct choice {
 struct deciding {
     struct ordering *o;
     const struct lattice_clause *clause;
+    bool open;
 };
 
 static bool can_be(const struct ordering *o, const struct choice *choice)
@@ -81,7 +83,7 @@ static void found(struct ordering *o, enum vet_verdict kind,
                   const struct finding *finding, const struct choice *choice, int moment)
 {
     int length = events_count(&choice->in) + (moment >= 0);
-    struct find *find = finds_better(&o->finds, kind, finding, length, o->arena);
+    struct find *find = finds_better(o->finds, kind, finding, length, o->arena);
     if (!find)
         return;
     find->length = length;
@@ -106,7 +108,7 @@ static void choose(struct deciding *d, const struct choice *choice, int at)
     const struct bound *bound = &d->clause->bounds.at[at];
     const struct variable *v = &o->t.l.variables[bound->variable];
     if (!v->ordered) {
-        o->undecided = true;
+        d->open = true;
         return;
     }
     for (int k = 0; k <= v->count; k++) {
@@ -155,14 +157,15 @@ static void choose_gap(struct deciding *d, const struct choice *choice)
     }
 }
 
-static void decide_clause(struct ordering *o, const struct lattice_clause *clause)
+/* False where what must be known does not follow from the order. */
+static bool decide_clause(struct ordering *o, const struct lattice_clause *clause)
 {
-    struct deciding d = {o, clause};
+    struct deciding d = {o, clause, false};
     struct choice choice = {.out = clause->out};
     put_in_all(o, &choice, &clause->in);
     if (clause->moment >= 0) {
         if (!events_have(&o->t.l.all, clause->moment))
-            return;
+            return true;
         events_join(&choice.in, &o->t.l.before[clause->moment]);
         events_add(&choice.out, clause->moment);
     }
@@ -170,6 +173,7 @@ static void decide_clause(struct ordering *o, const struct lattice_clause *claus
         choose_gap(&d, &choice);
     else
         choose(&d, &choice, 0);
+    return !d.open;
 }
 
 /* At the end everything that can happen has. */
@@ -224,25 +228,40 @@ static void decide(struct ordering *o, const struct lattice *whole,
     }
     o->undecided |= o->t.missed;
     for (int i = 0; i < whole->clause_count && !o->undecided; i++)
-        decide_clause(o, &whole->clauses[i]);
+        o->open[i] |= !decide_clause(o, &whole->clauses[i]);
     if (!o->undecided)
         decide_end(o);
 }
 
-void lattice_order(const struct lattice *lattice, struct vet_report *out)
+bool order_decide(const struct lattice *lattice, struct arena *arena, struct finds *finds,
+                  bool *open)
 {
-    *out = (struct vet_report){.verdict = VET_UNDECIDED};
-    if (!hands_are_ordered(lattice))
-        return;
-    struct arena *arena = arena_new();
     struct ordering *o = arena_alloc(arena, sizeof *o);
     value_set first[VARIABLES_MAX];
     o->arena = arena;
+    o->finds = finds;
+    o->open = open;
+    o->undecided = !hands_are_ordered(lattice);
     lattice_first(lattice, first);
-    decide(o, lattice, first);
-    if (!o->undecided) {
+    if (!o->undecided)
+        decide(o, lattice, first);
+    for (int i = 0; i < lattice->clause_count; i++)
+        open[i] |= o->undecided;
+    return !o->undecided;
+}
+
+void lattice_order(const struct lattice *lattice, struct vet_report *out)
+{
+    struct arena *arena = arena_new();
+    struct finds *finds = arena_alloc(arena, sizeof *finds);
+    bool *open = arena_alloc(arena, (size_t)lattice->clause_count + 1);
+    *out = (struct vet_report){.verdict = VET_UNDECIDED};
+    bool decided = order_decide(lattice, arena, finds, open);
+    for (int i = 0; i < lattice->clause_count; i++)
+        decided &= !open[i];
+    if (decided) {
         out->begins = lattice->begins;
-        finds_report(&o->finds, out);
+        finds_report(finds, out);
     }
     arena_free(arena);
 }

@@ -30,7 +30,7 @@ void vet_fully(const struct rig *rig, const struct vet_limits *limits, bool one_
     if (out->verdict == VET_UNDECIDED)
         vet_sweep(rig, &more, one_begin, out);
     if (out->verdict == VET_UNDECIDED)
-        vet_order(rig, limits, one_begin, out);
+        vet_slices(rig, &more, one_begin, out);
     if (out->verdict == VET_UNDECIDED && out->states < searched)
         out->states = searched;
 }

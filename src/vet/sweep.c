@@ -363,6 +363,7 @@ static void report(const struct sweep *s, struct arena *arena)
             sweep_tell(s, spot, find);
     }
     finds_report(finds, s->out);
+    s->out->cut_off = s->cut_off;
     if (s->cut_off && !s->out->found_count)
         s->out->verdict = VET_UNDECIDED;
 }
@@ -370,7 +371,8 @@ static void report(const struct sweep *s, struct arena *arena)
 void lattice_sweep(const struct lattice *lattice, const struct vet_limits *limits,
                    struct vet_report *out)
 {
-    *out = (struct vet_report){.verdict = VET_UNDECIDED, .begins = lattice->begins};
+    *out = (struct vet_report){
+        .verdict = VET_UNDECIDED, .begins = lattice->begins, .cut_off = true};
     struct arena *arena = arena_new();
     struct plan *plan = plan_make(lattice, arena);
     if (plan) {

@@ -52,6 +52,7 @@ struct vet_report {
     double orders; /* ways from a begin to an end, in all */
     struct vet_found found[VET_FOUND_MAX];
     uint8_t found_count;
+    bool cut_off; /* a limit was reached: there may be more to find */
 };
 
 struct vet_limits {

@@ -287,6 +287,7 @@ void vet_search(const struct rig *rig, const struct vet_limits *limits, bool one
         }
         search.cut_off |= limits->first_only && out->found_count;
     }
+    out->cut_off = search.cut_off;
     out->verdict =
         search.cut_off && !out->found_count ? VET_UNDECIDED : vet_verdict_of(out);
     if (out->verdict == VET_SAFE)

@@ -46,7 +46,7 @@ expect 2 'not a terminal' "$program" run
 expect 2 'no run is open' "$program" run --resume --plain
 expect 0 'The logbook is empty' "$program" runs
 expect 2 'no run 7' "$program" runs 7
-expect 0 'dip-pole-jibe +starboard +SAFE' "$program" vet dip-pole-jibe
+expect 0 'dip-pole-jibe +both boards +SAFE.*, checked, port by mirror$' "$program" vet dip-pole-jibe
 expect 0 'must not be missed: Main "heads"' "$program" vet dip-pole-jibe --slips
 
 printf 'format: 1\nprocedure: x\n' > bad.yaml
@@ -59,6 +59,10 @@ sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up, 
     "$source_dir/procedures/dip-pole-jibe.yaml" > early-trip.yaml
 expect 1 'WARNING: Opened under load the jaw jerks' "$program" vet early-trip.yaml
 expect 1 'one line mends it: in step trip, after: \[..., ease-guy\]' "$program" vet early-trip.yaml
+
+sed 's/^    role: pit$/    role: pit\n    uses: [halyard-winch]/' "$source_dir/procedures/bear-away-set.yaml" > winch.yaml
+expect 0 'bear-away-set +port +SAFE.*, checked$' "$program" vet winch.yaml
+expect 0 'not the mirror image of starboard: the halyard winch is fixed to starboard; both' "$program" vet winch.yaml
 
 "$program" list > /dev/full 2> out && { echo "a full disk went unnoticed"; failed=1; }
 [ -s out ] || { echo "a full disk was not told"; failed=1; }

@@ -10,17 +10,24 @@ static const char *const verdict_words[] = {"SAFE", "NOT SAFE", "SOMEBODY WAITS 
 
 static const char *const checked_words[] = {"not checked", "checked", "refused"};
 
-void sheet_vet_line(const struct rig *rig, const struct vet_report *report,
+void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool mirrored,
                     struct text *out)
 {
-    text_printf(out, "%-22s %-10s %-24s %" PRIu64 " states, %.3g orders, %s\n",
-                rig->procedure->name, board_name(rig->procedure->board),
+    text_printf(out, "%-22s %-11s %-24s %" PRIu64 " states, %.3g orders, %s%s\n",
+                rig->procedure->name,
+                mirrored ? "both boards" : board_name(rig->procedure->board),
                 verdict_words[report->verdict], report->states, report->orders,
-                checked_words[report->checked]);
+                checked_words[report->checked], mirrored ? ", port by mirror" : "");
     if (report->checked == VET_REFUSED)
         text_add(out, "  THE CHECK REFUSES THIS RESULT: foreguy has made a mistake, not "
                       "the file.\n  Nothing is claimed of this procedure; please report "
                       "it with the file.\n");
+}
+
+void sheet_vet_not_mirrored(const char *why, struct text *out)
+{
+    text_printf(
+        out, "  port is not the mirror image of starboard: %s; both were vetted\n", why);
 }
 
 void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
@@ -337,6 +344,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     json_open(json, NULL, '{');
     json_string(json, "procedure", rig->procedure->name);
     json_string(json, "board", board_name(rig->procedure->board));
+    json_bool(json, "mirrored", vetted->mirrored);
     json_string(json, "verdict", vet_verdict_name(report->verdict));
     json_string(json, "check", checked_words[report->checked]);
     json_integer(json, "states", (int64_t)report->states);

@@ -6,10 +6,13 @@
 #include "vet/shares.h"
 #include "vet/slips.h"
 
-/* One line: name, verdict, states, orders, whether it was checked; more where the
- * check refuses it. */
-void sheet_vet_line(const struct rig *rig, const struct vet_report *report,
+/* One line: name, board or both of them, verdict, states, orders, whether it was checked;
+ * more where the check refuses it. */
+void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool mirrored,
                     struct text *out);
+
+/* Why one proof does not serve both boards. */
+void sheet_vet_not_mirrored(const char *why, struct text *out);
 
 /* The shortest way to one thing found: who has done what, who starts the move that does
  * it, what was still missing, and the arrow that mends it (REPAIR -1: none found). */
@@ -30,13 +33,15 @@ void sheet_vet_shares(const struct procedure *procedure, bool pilot,
 /* What is not claimed. */
 void sheet_vet_footer(const struct rig *rig, struct text *out);
 
-/* What was searched of one procedure on one board; NULL where it was not asked for. */
+/* What was searched of one procedure on one board, MIRRORED: for both; NULL where it was
+ * not asked for. */
 struct vetted {
     const struct rig *rig;
     const struct vet_report *report;
     const struct slips *slips;
     const struct slip_pairs *pairs;
     const struct shares *shares;
+    bool mirrored;
 };
 
 void sheet_vet_json(const struct vetted *vetted, struct json *json);

@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "cards/sheet_vet.h"
 #include "command/choose.h"
+#include "vet/mirror.h"
 #include "vet/promela.h"
 
 #include <errno.h>
@@ -25,6 +26,7 @@ struct vetting {
     struct json *json;   /* NULL: as text */
     const char *promela; /* where the model goes; NULL: nowhere, or written already */
     bool slips, pairs, crews, unsafe, failed;
+    bool mirrored; /* what is vetted now stands for both boards */
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
@@ -49,13 +51,16 @@ static void show(struct vetting *v)
     const struct vet_limits limits = {0};
     search_more(v, &limits);
     if (v->json) {
-        const struct vetted vetted = {
-            &v->rig, &v->report, v->slips ? &v->slip_list : NULL,
-            v->pairs ? &v->pair_list : NULL, v->crews ? &v->shares : NULL};
+        const struct vetted vetted = {&v->rig,
+                                      &v->report,
+                                      v->slips ? &v->slip_list : NULL,
+                                      v->pairs ? &v->pair_list : NULL,
+                                      v->crews ? &v->shares : NULL,
+                                      v->mirrored};
         sheet_vet_json(&vetted, v->json);
         return;
     }
-    sheet_vet_line(&v->rig, &v->report, v->out);
+    sheet_vet_line(&v->rig, &v->report, v->mirrored, v->out);
     for (int i = 0; i < v->report.found_count; i++) {
         int step = -1;
         int repair = vet_repair(&v->rig, &v->report.found[i], &limits, &step);
@@ -87,8 +92,9 @@ static void write_model(struct vetting *v)
     text_free(&model);
 }
 
-/* False where the file does not load: the other board would say the same. */
-static bool vet_one(struct vetting *v, const struct source *source, enum board board)
+/* NULL where the file does not load; what is wrong is told once, not for each board. */
+static const struct procedure *load(struct vetting *v, const struct source *source,
+                                    enum board board, bool tell)
 {
     struct diags *diags = diags_new(v->context->arena);
     v->chosen.load.board = board;
@@ -97,28 +103,43 @@ static bool vet_one(struct vetting *v, const struct source *source, enum board b
         &v->context->library, source, &v->chosen.load, v->context->arena, diags);
     struct text messages = {0};
     diags_write(diags, &messages);
-    if (messages.at && board == BOARD_STARBOARD)
+    if (messages.at && (tell || !procedure))
         fputs(messages.at, stderr);
     text_free(&messages);
-    if (!procedure ||
-        !vet_rig_of_roles(procedure, v->chosen.pilot || procedure->pilot_needed,
-                          &v->rig)) {
-        v->failed = true;
-        return false;
-    }
+    v->failed |= !procedure;
+    return procedure;
+}
+
+static void vet_one(struct vetting *v, const struct procedure *procedure)
+{
     const struct vet_limits limits = {0};
+    bool pilot = v->chosen.pilot || procedure->pilot_needed;
+    if (!vet_rig_of_roles(procedure, pilot, &v->rig)) {
+        v->failed = true;
+        return;
+    }
     if (v->promela)
         write_model(v);
     vet_prove(&v->rig, &limits, false, &v->report);
     v->unsafe |= v->report.verdict != VET_SAFE;
     show(v);
-    return true;
 }
 
+/* Where one board is the mirror image of the other, one proof serves both. */
 static void vet_both(struct vetting *v, const struct source *source)
 {
-    if (vet_one(v, source, BOARD_STARBOARD))
-        vet_one(v, source, BOARD_PORT);
+    const struct procedure *starboard = load(v, source, BOARD_STARBOARD, true);
+    const struct procedure *port = starboard ? load(v, source, BOARD_PORT, false) : NULL;
+    struct text why = {0};
+    v->mirrored = port && vet_mirrors(starboard, port, &why);
+    if (starboard)
+        vet_one(v, starboard);
+    if (port && !v->mirrored) {
+        vet_one(v, port);
+        if (!v->json)
+            sheet_vet_not_mirrored(why.at, v->out);
+    }
+    text_free(&why);
 }
 
 static int vet_all(struct vetting *v, int count, char **names)

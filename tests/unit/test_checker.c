@@ -371,7 +371,7 @@ END_TEST
 static void check_line(const struct proof *p, const char *words)
 {
     struct text line = {0};
-    sheet_vet_line(p->rig, p->report, &line);
+    sheet_vet_line(p->rig, p->report, false, &line);
     ck_assert_msg(strstr(line.at, words) != NULL, "%s", line.at);
     text_free(&line);
 }

@@ -21,7 +21,7 @@ void app_say(struct app *app, const char *format, ...)
 void app_go_to(struct app *app, const struct screen *screen)
 {
     app->screen = screen;
-    app->page = app->scroll = 0;
+    app->scroll = (struct scroll){0};
     app->asking = ASKING_NOTHING;
     app->message[0] = '\0';
 }
@@ -156,7 +156,27 @@ void app_help(struct app *app)
 {
     app->behind_help = app->screen;
     app->screen = &help_screen;
-    app->scroll = 0;
+    app->scroll = (struct scroll){0};
+}
+
+void app_line_up(struct app *app)
+{
+    app->scroll.first--;
+}
+
+void app_line_down(struct app *app)
+{
+    app->scroll.first++;
+}
+
+void app_page_up(struct app *app)
+{
+    app->scroll.by_pages--;
+}
+
+void app_page_down(struct app *app)
+{
+    app->scroll.by_pages++;
 }
 
 void app_quit(struct app *app)

@@ -11,6 +11,7 @@
 #include "screens/pace.h"
 #include "screens/recover.h"
 #include "screens/screen.h"
+#include "screens/scroll.h"
 #include "screens/session.h"
 
 /* The outside, lent for as long as the app lives. */
@@ -53,7 +54,7 @@ struct kit {
 
 enum { SESSION_ARENAS_MAX = 8 };
 
-enum pane { PANE_PROCEDURES, PANE_HANDS, PANE_OPTIONS, PANE_COUNT };
+enum pane { PANE_PROCEDURES, PANE_HANDS, PANE_OPTIONS, PANE_DETAILS, PANE_COUNT };
 
 /* A question that stands over the screen; any other key takes it away. */
 enum asking {
@@ -99,7 +100,7 @@ struct app {
     int line;                    /* the selection on that screen */
     bool overboard_hidden;       /* the memory items were put away */
     bool far;                    /* the call alone, for reading from far away */
-    int page, scroll;
+    struct scroll scroll;
     int rung_for; /* the overdue step the bell rang for; -1: none */
     /* over the screens */
     enum asking asking;
@@ -170,6 +171,10 @@ void app_leave_session(struct app *app);
 /* Keys that several screens share. */
 void app_help(struct app *app);
 void app_quit(struct app *app);
+void app_line_up(struct app *app);
+void app_line_down(struct app *app);
+void app_page_up(struct app *app);
+void app_page_down(struct app *app);
 
 /* Milliseconds since the run was opened. */
 int64_t app_now_ms(const struct app *app);

@@ -122,6 +122,21 @@ bool asking_takes(struct app *app, uint32_t key, bool text)
     return true;
 }
 
+const char *asking_keys(const struct app *app)
+{
+    switch (app->asking) {
+    case ASKING_NOTHING:
+        return NULL;
+    case TYPING_NOTE:
+    case TYPING_WIND:
+        return "Enter keeps it, Esc drops it";
+    case ASKING_LOST:
+        return "A digit, or any other key: nobody";
+    default:
+        return "Y yes, any other key no";
+    }
+}
+
 static void add_chosen(const struct app *app, const char *before, const char *behind,
                        struct text *out)
 {

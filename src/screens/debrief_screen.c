@@ -4,10 +4,17 @@
 #include "base/text.h"
 #include "cards/words.h"
 #include "debrief/debrief.h"
+#include "screens/glyphs.h"
 
 #include <string.h>
 
-enum { STEP_COLUMNS = 16, HAND_COLUMNS = 10, FIGURE_COLUMNS = 8 };
+enum {
+    FIGURE_COLUMNS = 8,
+    FLAG_COLUMNS = 18,
+    NAMES_MOST = 24,
+    NARROW_COLUMNS = 60,
+    WIDE_COLUMNS = 100
+};
 
 static void again(struct app *app)
 {
@@ -30,16 +37,6 @@ static void note(struct app *app)
     app->asking = TYPING_NOTE;
 }
 
-static void up(struct app *app)
-{
-    app->scroll -= app->scroll > 0;
-}
-
-static void down(struct app *app)
-{
-    app->scroll++;
-}
-
 static const struct key_entry keys[] = {
     {{'a'}, "A", "again", "the same crew and procedure again", again},
     {{PRESS_ENTER, 'm', PRESS_ESCAPE},
@@ -55,8 +52,7 @@ static const struct key_entry keys[] = {
     {{'n'}, "N", "note", "write a note into the logbook", note},
     {{'u'}, "U", "undo", "the last mark was wrong: take it back and go on", undo},
     {{'q'}, "Q", "leave", "leave foreguy", app_quit},
-    {{PRESS_UP}, "Up", NULL, "one line up", up},
-    {{PRESS_DOWN}, "Down", NULL, "one line down", down},
+    SCROLL_KEYS,
     {{'?'}, "?", NULL, "this help", app_help},
     {{0}, NULL, NULL, NULL, NULL}};
 
@@ -94,38 +90,167 @@ static void draw_bar(struct canvas *canvas, struct area area,
     draw_tick(canvas, area, pace_ms, whole_ms, "+");
 }
 
-static void draw_split(const struct app *app, struct canvas *canvas, struct area area,
-                       const struct debrief_split *split, int64_t whole_ms)
+/* The columns of the list of splits; 0 wide where a column is left out. */
+struct table {
+    int step, hand, figure, plan, flags;
+    int64_t whole_ms; /* the time axis of the bars */
+};
+
+static int longer(int widest, const char *text)
+{
+    int width = glyph_text_width(text) + 2;
+    return width > widest ? width : widest;
+}
+
+/* As wide as the longest names where there is room. */
+static struct table table_of(const struct app *app, const struct debrief *debrief,
+                             int columns)
 {
     const struct session *session = &app->session;
+    struct table table = {.step = 6, .hand = 6, .figure = FIGURE_COLUMNS};
+    bool is_wide = columns >= WIDE_COLUMNS;
+    if (columns < NARROW_COLUMNS)
+        table.figure--;
+    for (int i = 0; i < debrief->split_count; i++) {
+        int step = debrief->splits[i].step;
+        struct text text = {0};
+        words_step(session->procedure, step, &text);
+        table.step = longer(table.step, text.at);
+        text_free(&text);
+        words_doers(&session->rig, &session->bill, session->crew, step, &text);
+        table.hand = longer(table.hand, text.at);
+        text_free(&text);
+    }
+    int most = is_wide ? NAMES_MOST : columns * 3 / 8;
+    table.step = table.step < most ? table.step : most;
+    table.hand = table.hand < most * 2 / 3 ? table.hand : most * 2 / 3;
+    table.plan = is_wide && session->run.mode != RUN_WALK ? FIGURE_COLUMNS : 0;
+    table.flags = is_wide ? FLAG_COLUMNS : 0;
+    table.whole_ms =
+        debrief->total_ms > debrief->plan_ms ? debrief->total_ms : debrief->plan_ms;
+    if (app->pace.total_ms > table.whole_ms)
+        table.whole_ms = app->pace.total_ms;
+    return table;
+}
+
+static void put_figure(struct roll *roll, int row, int column, int columns,
+                       enum style style, const char *figure)
+{
+    canvas_put_right(roll->canvas, row, column, columns - 2, style, figure);
+}
+
+static void put_seconds(struct roll *roll, int row, int column, int columns,
+                        enum style style, int64_t ms)
+{
     struct text text = {0};
-    words_step(session->procedure, split->step, &text);
-    canvas_put_cut(canvas, area.row, area.column, STEP_COLUMNS - 1, STYLE_PLAIN, text.at);
-    text_free(&text);
-    words_doers(&session->rig, &session->bill, session->crew, split->step, &text);
-    int at = area.column + STEP_COLUMNS;
-    canvas_put_cut(canvas, area.row, at, HAND_COLUMNS - 1, STYLE_PLAIN, text.at);
-    text_free(&text);
-    at += HAND_COLUMNS;
-    if (split->split_ms >= 0 && session->run.mode != RUN_WALK)
-        text_add_seconds(&text, split->split_ms);
-    else
-        text_add(&text, split->split_ms >= 0 ? "made" : "-");
-    canvas_put_right(canvas, area.row, at, FIGURE_COLUMNS - 2, STYLE_STRONG, text.at);
-    text_free(&text);
-    at += FIGURE_COLUMNS - 1;
-    add_flags(split, &text);
-    if (text.at)
-        canvas_put_cut(canvas, area.row, at, area.column + area.columns - at,
-                       STYLE_WARNING, text.at);
-    else if (session->run.mode != RUN_WALK)
-        draw_bar(canvas, (struct area){area.row, at, 1, area.column + area.columns - at},
-                 split, app->pace.made_ms[split->step], whole_ms);
+    text_add_seconds(&text, ms);
+    put_figure(roll, row, column, columns, style, text.at);
     text_free(&text);
 }
 
-static void draw_head(const struct app *app, struct canvas *canvas, int columns,
+/* The bar, or where there is no room for both what is to be said of the split. */
+static void put_tail(const struct app *app, struct roll *roll, int row, int column,
+                     const struct table *table, const struct debrief_split *split)
+{
+    int end = roll->area.column + roll->area.columns;
+    struct text flags = {0};
+    add_flags(split, &flags);
+    bool has_flags = flags.at != NULL;
+    if (has_flags)
+        canvas_put_cut(roll->canvas, row, column,
+                       table->flags ? table->flags : end - column, STYLE_WARNING,
+                       flags.at);
+    text_free(&flags);
+    column += table->flags;
+    if (app->session.run.mode != RUN_WALK && (table->flags || !has_flags))
+        draw_bar(roll->canvas, (struct area){row, column, 1, end - column}, split,
+                 app->pace.made_ms[split->step], table->whole_ms);
+}
+
+static void put_split(const struct app *app, struct roll *roll, const struct table *table,
+                      const struct debrief_split *split)
+{
+    const struct session *session = &app->session;
+    bool timed = session->run.mode != RUN_WALK;
+    int row = roll_line(roll), column = roll->area.column;
+    struct text text = {0};
+    words_step(session->procedure, split->step, &text);
+    canvas_put_cut(roll->canvas, row, column, table->step - 1, STYLE_PLAIN, text.at);
+    text_free(&text);
+    column += table->step;
+    words_doers(&session->rig, &session->bill, session->crew, split->step, &text);
+    canvas_put_cut(roll->canvas, row, column, table->hand - 1, STYLE_PLAIN, text.at);
+    text_free(&text);
+    column += table->hand;
+    if (split->split_ms >= 0 && timed)
+        put_seconds(roll, row, column, table->figure, STYLE_STRONG, split->split_ms);
+    else
+        put_figure(roll, row, column, table->figure, STYLE_STRONG,
+                   split->made_ms >= 0 ? "made" : "-");
+    column += table->figure;
+    if (table->plan)
+        put_seconds(roll, row, column, table->plan, STYLE_PLAIN,
+                    split->plan_made_ms - split->plan_begun_ms);
+    put_tail(app, roll, row, column + table->plan, table, split);
+}
+
+static void put_splits(const struct app *app, struct roll *roll,
+                       const struct debrief *debrief)
+{
+    struct table table = table_of(app, debrief, roll->area.columns);
+    int row = roll_line(roll), column = roll->area.column;
+    canvas_put(roll->canvas, row, column, STYLE_FAINT, "step");
+    column += table.step;
+    canvas_put(roll->canvas, row, column, STYLE_FAINT, "hand");
+    column += table.hand;
+    put_figure(roll, row, column, table.figure, STYLE_FAINT, "took");
+    column += table.figure;
+    put_figure(roll, row, column, table.plan, STYLE_FAINT, "plan");
+    column += table.plan + table.flags;
+    if (app->session.run.mode != RUN_WALK)
+        canvas_put_cut(roll->canvas, row, column,
+                       roll->area.column + roll->area.columns - column, STYLE_FAINT,
+                       "one axis; | plan, + pace");
+    for (int i = 0; i < debrief->split_count; i++)
+        put_split(app, roll, &table, &debrief->splits[i]);
+}
+
+/* What each hand took for the steps that have a time, and what was planned for those. */
+static void put_hands(const struct app *app, struct roll *roll,
                       const struct debrief *debrief)
+{
+    const struct session *session = &app->session;
+    roll_head(roll, "BY HAND, the steps that have a time");
+    for (int lane = 0; lane < session->bill.lane_count; lane++) {
+        int64_t took_ms = 0, plan_ms = 0;
+        int timed = 0;
+        for (int i = 0; i < debrief->split_count; i++) {
+            const struct debrief_split *split = &debrief->splits[i];
+            if (split->split_ms < 0 ||
+                !(session->rig.lanes_of_step[split->step] >> lane & 1))
+                continue;
+            took_ms += split->split_ms;
+            plan_ms += split->plan_made_ms - split->plan_begun_ms;
+            timed++;
+        }
+        struct text text = {0};
+        text_printf(&text, "%s: %d step%s",
+                    session->crew->hands[session->bill.hand[lane]].name, timed,
+                    timed == 1 ? "" : "s");
+        if (timed) {
+            text_add(&text, " in ");
+            text_add_seconds(&text, took_ms);
+            text_add(&text, " s, planned ");
+            text_add_seconds(&text, plan_ms);
+            text_add(&text, " s");
+        }
+        roll_wrap(roll, 0, STYLE_PLAIN, text.at);
+        text_free(&text);
+    }
+}
+
+static void put_head(const struct app *app, struct roll *roll,
+                     const struct debrief *debrief)
 {
     struct text head = {0};
     text_printf(&head, "%s", run_outcome_name(debrief->outcome));
@@ -142,7 +267,7 @@ static void draw_head(const struct app *app, struct canvas *canvas, int columns,
         text_add(&head, " s");
     }
     head.at[0] = (char)(head.at[0] - ('a' - 'A'));
-    canvas_put_cut(canvas, 1, 1, columns, STYLE_STRONG, head.at);
+    roll_wrap(roll, 0, STYLE_STRONG, head.at);
     text_free(&head);
     bool bad = debrief->breaches || debrief->found_count;
     text_printf(&head,
@@ -150,55 +275,45 @@ static void draw_head(const struct app *app, struct canvas *canvas, int columns,
                 "overruled %d",
                 debrief->breaches, debrief->unclear, debrief->skipped,
                 debrief->found_count, debrief->overruled);
-    canvas_put_cut(canvas, 2, 1, columns, bad ? STYLE_WARNING : STYLE_PLAIN, head.at);
+    roll_wrap(roll, 0, bad ? STYLE_WARNING : STYLE_PLAIN, head.at);
     text_free(&head);
 }
 
-static int draw_found(const struct app *app, struct canvas *canvas, struct area area)
+static void put_found(const struct app *app, struct roll *roll)
 {
     const struct session *session = &app->session;
-    int rows = 0;
-    for (int i = 0; i < session->run.now.found_count && rows < area.rows; i++) {
+    for (int i = 0; i < session->run.now.found_count; i++) {
         struct text text = {0};
         bill_say_finding(&session->run.now.found[i].finding, &session->rig,
                          &session->bill, session->crew, &text);
-        canvas_put_cut(canvas, area.row + rows++, area.column, area.columns,
-                       STYLE_WARNING, text.at);
+        roll_wrap(roll, 0, STYLE_WARNING, text.at);
         text_free(&text);
     }
-    for (int i = 0; i < session->run.event_count && rows < area.rows; i++)
-        if (session->run.events[i].kind == RUN_NOTED && !session->run.undone[i])
-            canvas_printf(canvas, area.row + rows++, area.column, STYLE_PLAIN, "note: %s",
-                          session->run.events[i].text);
-    return rows;
+    for (int i = 0; i < session->run.event_count; i++) {
+        if (session->run.events[i].kind != RUN_NOTED || session->run.undone[i])
+            continue;
+        struct text text = {0};
+        text_printf(&text, "note: %s", session->run.events[i].text);
+        roll_wrap(roll, 0, STYLE_PLAIN, text.at);
+        text_free(&text);
+    }
+}
+
+static void fill(const struct app *app, struct roll *roll)
+{
+    struct debrief debrief;
+    debrief_make(&app->session.run, app_now_ms(app), &debrief);
+    put_head(app, roll, &debrief);
+    put_found(app, roll);
+    put_splits(app, roll, &debrief);
+    if (app->session.run.mode != RUN_WALK)
+        put_hands(app, roll, &debrief);
 }
 
 static void draw(struct app *app, struct canvas *canvas, struct area area)
 {
-    struct debrief debrief;
-    debrief_make(&app->session.run, app_now_ms(app), &debrief);
-    draw_head(app, canvas, area.columns - 2, &debrief);
-    struct area rest = {area.row + 2, 1, area.rows - 2, area.columns - 2};
-    int found =
-        draw_found(app, canvas, (struct area){rest.row, 1, rest.rows / 3, rest.columns});
-    rest.row += found;
-    rest.rows -= found;
-    int room = rest.rows - 2; /* between the line above the list and the one below */
-    int most = debrief.split_count - room;
-    app->scroll = app->scroll > most ? most : app->scroll;
-    app->scroll = app->scroll < 0 ? 0 : app->scroll;
-    canvas_put_cut(canvas, rest.row, 1, rest.columns, STYLE_FAINT,
-                   "step            hand      seconds  one axis; | plan, + pace");
-    int64_t whole =
-        debrief.total_ms > debrief.plan_ms ? debrief.total_ms : debrief.plan_ms;
-    whole = app->pace.total_ms > whole ? app->pace.total_ms : whole;
-    for (int i = app->scroll; i < debrief.split_count && i - app->scroll < room; i++)
-        draw_split(app, canvas,
-                   (struct area){rest.row + 1 + i - app->scroll, 1, 1, rest.columns},
-                   &debrief.splits[i], whole);
-    if (app->scroll < most)
-        canvas_put(canvas, area.row + area.rows - 1, 1, STYLE_STRONG,
-                   "More below: Down.");
+    scroll_draw(&app->scroll, canvas,
+                (struct area){area.row, 1, area.rows, area.columns - 2}, fill, app);
 }
 
 static void tell(const struct app *app, struct text *out)
@@ -206,4 +321,4 @@ static void tell(const struct app *app, struct text *out)
     session_tell(&app->session, "in the logbook", out);
 }
 
-const struct screen debrief_screen = {"Debrief", keys, draw, tell, NULL};
+const struct screen debrief_screen = {"Debrief", keys, draw, tell, NULL, NULL};

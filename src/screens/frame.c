@@ -53,15 +53,22 @@ static void draw_title(const struct app *app, struct canvas *canvas)
 /* As many hints as fit, the first ones first; "?" always. */
 static void draw_footer(const struct app *app, struct canvas *canvas, int row)
 {
+    const char *asked = asking_keys(app);
+    if (asked) {
+        canvas_put_cut(canvas, row, 1, canvas->columns - 2, STYLE_PLAIN, asked);
+        return;
+    }
     int at = 1, last = canvas->columns - 7;
     for (const struct key_entry *entry = app->screen->keys; entry->act; entry++) {
-        if (!entry->label)
+        const char *label =
+            app->screen->hint ? app->screen->hint(app, entry) : entry->label;
+        if (!label)
             continue;
-        int width = glyph_text_width(entry->shown) + glyph_text_width(entry->label) + 3;
+        int width = glyph_text_width(entry->shown) + glyph_text_width(label) + 3;
         if (at + width > last)
             break;
         int next = canvas_put(canvas, row, at, STYLE_KEY, entry->shown);
-        canvas_put(canvas, row, next + 1, STYLE_PLAIN, entry->label);
+        canvas_put(canvas, row, next + 1, STYLE_PLAIN, label);
         at += width;
     }
     if (canvas->columns > 7 && app->screen != &help_screen) {

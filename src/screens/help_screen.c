@@ -2,45 +2,38 @@
 #include "screens/app.h"
 
 #include "base/text.h"
+#include "screens/glyphs.h"
 
 static void back(struct app *app)
 {
     app->screen = app->behind_help;
-    app->scroll = 0;
-}
-
-static void up(struct app *app)
-{
-    app->scroll -= app->scroll > 0;
-}
-
-static void down(struct app *app)
-{
-    app->scroll++;
+    app->scroll = (struct scroll){0};
 }
 
 static const struct key_entry keys[] = {
     {{PRESS_ESCAPE, PRESS_ENTER, '?', 'q'}, "Esc", "back", "back", back},
-    {{PRESS_UP}, "Up", "up", "one line up", up},
-    {{PRESS_DOWN}, "Down", "down", "one line down", down},
+    SCROLL_KEYS,
     {{0}, NULL, NULL, NULL, NULL}};
+
+static void fill(const struct app *app, struct roll *roll)
+{
+    const struct key_entry *entries = app->behind_help->keys;
+    int widest = 0;
+    for (int i = 0; entries[i].act; i++)
+        if (entries[i].help && glyph_text_width(entries[i].shown) > widest)
+            widest = glyph_text_width(entries[i].shown);
+    for (int i = 0; entries[i].act; i++) {
+        if (!entries[i].help)
+            continue;
+        int row = roll_wrap(roll, widest + 2, STYLE_PLAIN, entries[i].help);
+        canvas_put(roll->canvas, row, roll->area.column, STYLE_KEY, entries[i].shown);
+    }
+}
 
 static void draw(struct app *app, struct canvas *canvas, struct area area)
 {
-    int count = 0, row = 0;
-    while (app->behind_help->keys[count].act)
-        count++;
-    app->scroll = app->scroll < count ? app->scroll : count - 1;
-    int i = app->scroll, last = area.rows - 1;
-    for (; i < count && row < last; i++) {
-        const struct key_entry *entry = &app->behind_help->keys[i];
-        canvas_put(canvas, area.row + row, 1, STYLE_KEY, entry->shown);
-        row += canvas_wrap(
-            canvas, (struct area){area.row + row, 9, last - row, area.columns - 10},
-            STYLE_PLAIN, entry->help);
-    }
-    if (i < count)
-        canvas_put(canvas, area.row + last, 1, STYLE_STRONG, "More below: Down.");
+    scroll_draw(&app->scroll, canvas,
+                (struct area){area.row, 1, area.rows, area.columns - 2}, fill, app);
 }
 
 static void tell(const struct app *app, struct text *out)
@@ -48,4 +41,4 @@ static void tell(const struct app *app, struct text *out)
     text_printf(out, "keys of the %s screen", app->behind_help->name);
 }
 
-const struct screen help_screen = {"Help", keys, draw, tell, NULL};
+const struct screen help_screen = {"Help", keys, draw, tell, NULL, NULL};

@@ -1,12 +1,12 @@
 /* Who is aboard, what is to be done, whether these hands can do it. */
-#include "screens/app.h"
+#include "screens/muster_parts.h"
 
 #include "base/text.h"
-#include "cards/words.h"
+#include "screens/glyphs.h"
 
 #include <string.h>
 
-enum { WIDE_COLUMNS = 72, STATUS_ROWS = 6 };
+enum { WIDE_COLUMNS = 72, DETAIL_ROWS = 6, NAME_COLUMNS = 10 };
 
 static int pane_length(const struct app *app, enum pane pane)
 {
@@ -14,12 +14,18 @@ static int pane_length(const struct app *app, enum pane pane)
         return app->world.library->procedure_count;
     if (pane == PANE_HANDS)
         return app->kit.crew.hand_count;
+    if (pane == PANE_DETAILS)
+        return 1;
     return app->kit.procedure ? app->kit.procedure->option_count : 0;
 }
 
 static void move(struct app *app, int by)
 {
     int length = pane_length(app, app->pane), *at = &app->at[app->pane];
+    if (app->pane == PANE_DETAILS) {
+        app->scroll.first += by;
+        return;
+    }
     *at += by;
     if (*at >= length)
         *at = length - 1;
@@ -29,6 +35,7 @@ static void move(struct app *app, int by)
         app->procedure = app->kit.fits[*at].index;
         app->option_count = 0;
         app->at[PANE_OPTIONS] = 0;
+        app->scroll = (struct scroll){0};
         app_load_kit(app);
     }
 }
@@ -58,6 +65,11 @@ static void next_pane(struct app *app)
 static void last_pane(struct app *app)
 {
     turn_pane(app, -1);
+}
+
+static void to_details(struct app *app)
+{
+    app->pane = app->pane == PANE_DETAILS ? PANE_PROCEDURES : PANE_DETAILS;
 }
 
 static void turn_option(struct app *app, int i)
@@ -118,9 +130,10 @@ static const struct key_entry keys[] = {
     {{PRESS_TAB, PRESS_RIGHT},
      "Tab",
      "next list",
-     "procedures, hands, options",
+     "procedures, hands, options, details",
      next_pane},
     {{PRESS_SPACE}, "Space", "change", "aboard or not; option on or off", turn},
+    {{'d'}, "D", "details", "read on in the details, and back", to_details},
     {{'l'},
      "L",
      "as last",
@@ -136,8 +149,10 @@ static const struct key_entry keys[] = {
     {{'q', PRESS_ESCAPE}, "Q", "leave", "leave foreguy", app_quit},
     {{'p'}, "P", NULL, "an autopilot steers, or a hand", turn_pilot},
     {{'r'}, "R", NULL, "take up the run that is still open", app_resume},
-    {{PRESS_UP}, "Up", NULL, "one line up", up},
-    {{PRESS_DOWN}, "Down", NULL, "one line down", down},
+    {{PRESS_UP}, "Up Down", NULL, "one line up or down in that list", up},
+    {{PRESS_DOWN}, NULL, NULL, NULL, down},
+    {{PRESS_PAGE_UP}, "PgUp PgDn", NULL, "the details, one page up or down", app_page_up},
+    {{PRESS_PAGE_DOWN}, NULL, NULL, NULL, app_page_down},
     {{PRESS_BACK_TAB, PRESS_LEFT}, "Left", NULL, "the list before", last_pane},
     {{'?'}, "?", NULL, "this help", app_help},
     {{0}, NULL, NULL, NULL, NULL}};
@@ -148,6 +163,13 @@ static int first_shown(int at, int length, int rows)
     if (length <= rows || at < rows / 2)
         return 0;
     return at > length - (rows + 1) / 2 ? length - rows : at - rows / 2;
+}
+
+static void add_padded(const char *words, int columns, struct text *out)
+{
+    text_add(out, words);
+    for (int width = glyph_text_width(words); width < columns; width++)
+        text_add(out, " ");
 }
 
 static void add_procedure(const struct app *app, int i, struct text *out)
@@ -164,14 +186,9 @@ static void add_procedure(const struct app *app, int i, struct text *out)
 static void add_hand(const struct app *app, int i, struct text *out)
 {
     const struct hand *hand = &app->kit.crew.hands[i];
-    text_printf(out, "[%s] %-9s", hand->aboard ? "x" : " ", hand->name);
-    for (int grade = GRADE_SURE; grade > GRADE_NONE; grade--)
-        for (int k = 0; k < hand->knows_count; k++)
-            if ((int)hand->knows[k].grade == grade)
-                text_printf(out, " %s%s", hand->knows[k].role,
-                            grade == GRADE_SURE  ? "*"
-                            : grade == GRADE_NEW ? "(new)"
-                                                 : "");
+    text_printf(out, "[%s] ", hand->aboard ? "x" : " ");
+    add_padded(hand->name, NAME_COLUMNS, out);
+    muster_add_knows(hand, out);
 }
 
 static void add_option(const struct app *app, int i, struct text *out)
@@ -215,66 +232,27 @@ static void draw_pane(struct app *app, struct canvas *canvas, enum pane pane,
     }
 }
 
-static int count_aboard(const struct app *app)
+/* Columns that the procedures take, so that none is cut where there is room. */
+static int procedure_columns(const struct app *app, int columns)
 {
-    int count = 0;
-    for (int h = 0; h < app->kit.crew.hand_count; h++)
-        count += app->aboard[h];
-    return count;
-}
-
-static void add_fit(const struct app *app, struct text *out)
-{
-    const struct kit *kit = &app->kit;
-    if (kit->procedure && kit->verdict == BILL_FOUND) {
-        text_printf(out, "%s: these hands can do it. Planned ", kit->procedure->title);
-        text_add_seconds(out, kit->bill.total_ms);
-        text_printf(out, " s, %d of %d hands busy.\n", kit->bill.lane_count,
-                    count_aboard(app));
+    int widest = 0;
+    for (int i = 0; i < app->kit.fit_count; i++) {
+        struct text text = {0};
+        add_procedure(app, i, &text);
+        int width = glyph_text_width(text.at) + 5; /* the selection and a gap */
+        widest = width > widest ? width : widest;
+        text_free(&text);
     }
-    if (kit->trouble.at)
-        text_add(out, kit->trouble.at);
+    return widest < columns * 11 / 20 ? widest : columns * 11 / 20;
 }
 
-static void draw_wind(const struct app *app, struct canvas *canvas, struct area area)
-{
-    const struct procedure *procedure = app->kit.procedure;
-    if (!procedure)
-        return;
-    enum signal signal = app_wind_signal(app, procedure);
-    if (signal)
-        canvas_printf(canvas, area.row, area.column,
-                      signal == SIGNAL_WARNING ? STYLE_WARNING : STYLE_CAUTION,
-                      "%s %s kn true: caution from %.0f, not above %.0f kn.",
-                      signal_name(signal), app->wind, procedure->caution_kn,
-                      procedure->stop_kn);
-    else
-        canvas_printf(canvas, area.row, area.column, STYLE_PLAIN,
-                      "True wind %s kn. Steering: %s.", *app->wind ? app->wind : "?",
-                      app->pilot ? "pilot" : "by hand");
-}
-
-static void draw_status(const struct app *app, struct canvas *canvas, struct area area)
-{
-    struct text fit = {0};
-    add_fit(app, &fit);
-    canvas_rule(canvas, area.row, area.column, area.columns, STYLE_FAINT);
-    struct area words = {area.row + 1, area.column + 1, area.rows - 2, area.columns - 2};
-    canvas_wrap(canvas, words,
-                app->kit.verdict == BILL_FOUND ? STYLE_PLAIN : STYLE_STRONG,
-                fit.at ? fit.at : "");
-    draw_wind(app, canvas,
-              (struct area){area.row + area.rows - 1, area.column + 1, 1, area.columns});
-    text_free(&fit);
-}
-
-static void draw_wide(struct app *app, struct canvas *canvas, struct area area)
+static void draw_lists(struct app *app, struct canvas *canvas, struct area area)
 {
     int options = pane_length(app, PANE_OPTIONS);
-    int left = area.columns >= 110 ? 56 : 44,
+    int left = procedure_columns(app, area.columns),
         lists = area.rows - (options ? options + 1 : 0);
     struct text aboard = {0};
-    text_printf(&aboard, "HANDS ABOARD %d of %d   (* sure of it)", count_aboard(app),
+    text_printf(&aboard, "HANDS ABOARD %d of %d  (* sure)", muster_count_aboard(app),
                 app->kit.crew.hand_count);
     draw_pane(app, canvas, PANE_PROCEDURES, (struct area){area.row, 1, lists, left - 2},
               "PROCEDURES");
@@ -287,23 +265,57 @@ static void draw_wide(struct app *app, struct canvas *canvas, struct area area)
                   "OPTIONS");
 }
 
-static void draw_narrow(struct app *app, struct canvas *canvas, struct area area)
+/* What the lists take of the rows, with something left for the details. */
+static int list_rows(const struct app *app, int rows)
 {
-    static const char *const titles[] = {"PROCEDURES", "HANDS ABOARD", "OPTIONS"};
-    draw_pane(app, canvas, app->pane,
-              (struct area){area.row, 1, area.rows, area.columns - 2}, titles[app->pane]);
+    int procedures = pane_length(app, PANE_PROCEDURES),
+        hands = pane_length(app, PANE_HANDS), options = pane_length(app, PANE_OPTIONS);
+    int wanted =
+        (procedures > hands ? procedures : hands) + 1 + (options ? options + 1 : 0);
+    return wanted < rows - DETAIL_ROWS ? wanted : rows - DETAIL_ROWS;
 }
 
+static void draw_details(struct app *app, struct canvas *canvas, struct area area)
+{
+    bool here = app->pane == PANE_DETAILS;
+    canvas_rule(canvas, area.row, 0, area.columns, here ? STYLE_STRONG : STYLE_FAINT);
+    if (here)
+        canvas_put(canvas, area.row, 1, STYLE_SELECTED, "> DETAILS");
+    app->scroll.down = here ? NULL : "D or PgDn";
+    app->scroll.up = here ? NULL : "PgUp";
+    scroll_draw(&app->scroll, canvas,
+                (struct area){area.row + 1, 1, area.rows - 1, area.columns - 2},
+                muster_fill, app);
+}
+
+/* On a narrow screen one list at a time stands above the details. */
 static void draw(struct app *app, struct canvas *canvas, struct area area)
 {
-    int status = area.rows > 16 ? STATUS_ROWS : area.rows / 2;
-    struct area lists = {area.row, 0, area.rows - status, area.columns};
-    if (area.columns >= WIDE_COLUMNS && area.rows > 14)
-        draw_wide(app, canvas, lists);
-    else
-        draw_narrow(app, canvas, lists);
-    draw_status(app, canvas,
-                (struct area){area.row + area.rows - status, 0, status, area.columns});
+    static const char *const titles[] = {"PROCEDURES", "HANDS ABOARD", "OPTIONS"};
+    bool is_wide = area.columns >= WIDE_COLUMNS && area.rows > 14;
+    int lists = is_wide                     ? list_rows(app, area.rows)
+                : app->pane == PANE_DETAILS ? 0
+                                            : area.rows - area.rows / 2;
+    struct area top = {area.row, 0, lists, area.columns};
+    if (is_wide)
+        draw_lists(app, canvas, top);
+    else if (lists)
+        draw_pane(app, canvas, app->pane,
+                  (struct area){area.row, 1, lists, area.columns - 2}, titles[app->pane]);
+    draw_details(app, canvas,
+                 (struct area){area.row + lists, 0, area.rows - lists, area.columns});
+}
+
+/* Space means something in two of the lists. */
+static const char *hint(const struct app *app, const struct key_entry *entry)
+{
+    if (entry->act == turn)
+        return app->pane == PANE_HANDS     ? "aboard"
+               : app->pane == PANE_OPTIONS ? "turn option"
+                                           : NULL;
+    if (entry->act == go_brief && app->kit.verdict != BILL_FOUND)
+        return NULL;
+    return entry->label;
 }
 
 static void tell(const struct app *app, struct text *out)
@@ -312,4 +324,4 @@ static void tell(const struct app *app, struct text *out)
                 app->pilot ? ", pilot" : "", app->world.logbook ? "" : ", NOT RECORDED");
 }
 
-const struct screen muster_screen = {"Muster", keys, draw, tell, NULL};
+const struct screen muster_screen = {"Muster", keys, draw, tell, NULL, hint};

@@ -32,11 +32,13 @@ static int line_count(const struct app *app)
 static void up(struct app *app)
 {
     app->line -= app->line > 0;
+    app->scroll.first = 0;
 }
 
 static void down(struct app *app)
 {
     app->line += app->line + 1 < line_count(app);
+    app->scroll.first = 0;
 }
 
 static void back(struct app *app)
@@ -110,43 +112,49 @@ static void hold(struct app *app)
 static const struct key_entry keys[] = {
     {{PRESS_ENTER, PRESS_SPACE, PRESS_RIGHT},
      "Enter",
-     "this",
+     "choose",
      "this is what happened; then: this is what we do",
      choose},
-    {{PRESS_UP}, "Up", "up", "one line up", up},
-    {{PRESS_DOWN}, "Down", "down", "one line down", down},
+    {{PRESS_UP}, "Up Down", "other", "the one above or below", up},
+    {{PRESS_DOWN}, NULL, NULL, NULL, down},
+    {{PRESS_PAGE_UP}, "PgUp PgDn", NULL, "read on in what is said of it", app_page_up},
+    {{PRESS_PAGE_DOWN}, NULL, NULL, NULL, app_page_down},
     {{PRESS_ESCAPE, PRESS_LEFT, 'q'}, "Esc", "back", "one step back, to the run", back},
     {{'h'}, "H", "hold", "everybody freezes; again: go on", hold},
     {{'?'}, "?", NULL, "this help", app_help},
     {{0}, NULL, NULL, NULL, NULL}};
 
-static void draw_choice(struct canvas *canvas, struct area area, bool here, bool open,
-                        const char *title, const char *below)
+/* What is said of the one that is chosen stands in full. */
+static void put_choice(struct roll *roll, bool here, bool open, const char *title,
+                       const char *below)
 {
-    canvas_put(canvas, area.row, area.column, STYLE_PLAIN, here ? ">" : " ");
-    canvas_put_cut(canvas, area.row, area.column + 2, area.columns - 2,
-                   here   ? STYLE_SELECTED
-                   : open ? STYLE_STRONG
-                          : STYLE_FAINT,
-                   title);
-    canvas_put_cut(canvas, area.row + 1, area.column + 4, area.columns - 4, STYLE_PLAIN,
-                   below);
+    enum { INDENT = 2, BELOW_INDENT = 4 };
+    if (here)
+        roll->keep_from = roll->count;
+    int row = roll_wrap(roll, INDENT,
+                        here   ? STYLE_SELECTED
+                        : open ? STYLE_STRONG
+                               : STYLE_FAINT,
+                        title);
+    canvas_put(roll->canvas, row, roll->area.column, STYLE_PLAIN, here ? ">" : " ");
+    if (here)
+        roll_wrap(roll, BELOW_INDENT, STYLE_PLAIN, below);
+    else
+        canvas_put_cut(roll->canvas, roll_line(roll), roll->area.column + BELOW_INDENT,
+                       roll->area.columns - BELOW_INDENT, STYLE_PLAIN, below);
+    if (here)
+        roll->keep_to = roll->count;
 }
 
-static void draw_mishaps(const struct app *app, struct canvas *canvas, struct area area)
+static void put_mishaps(const struct app *app, struct roll *roll)
 {
     const struct rig_plan *plan = app->session.procedure->plan;
     int mishaps[UINT8_MAX + 1];
     int count = can_happen(app, mishaps);
-    canvas_put_cut(canvas, area.row, 1, area.columns, STYLE_STRONG, "What has happened?");
-    int shown = (area.rows - 1) / 2,
-        first = app->line < shown ? 0 : app->line - shown + 1;
-    for (int i = first; i < count && i - first < shown; i++) {
+    for (int i = 0; i < count; i++) {
         const struct mishap *mishap = mishaps[i] < 0 ? NULL : &plan->mishaps[mishaps[i]];
-        draw_choice(canvas,
-                    (struct area){area.row + 1 + (i - first) * 2, 1, 2, area.columns},
-                    i == app->line, true, mishap ? mishap->words : "None of these",
-                    mishap ? mishap->looks : "The rig is as the marks say.");
+        put_choice(roll, i == app->line, true, mishap ? mishap->words : "None of these",
+                   mishap ? mishap->looks : "The rig is as the marks say.");
     }
 }
 
@@ -167,33 +175,48 @@ static void add_fit(const struct offer *offer, struct text *out)
         text_printf(out, " and %d more", offer->off - 1);
 }
 
-static void draw_offers(const struct app *app, struct canvas *canvas, struct area area)
+static void put_offers(const struct app *app, struct roll *roll)
 {
-    const struct offers *offers = app->offers;
-    bool any = offers->count && !offers->at[0].off;
-    canvas_put_cut(
-        canvas, area.row, 1, area.columns, any ? STYLE_STRONG : STYLE_WARNING,
-        any ? "What fits the rig now, the nearest first:"
-            : "Nothing fits the rig as it is. Hold, make it safe, look again.");
-    int shown = (area.rows - 1) / 2,
-        first = app->line < shown ? 0 : app->line - shown + 1;
-    for (int i = first; i < offers->count && i - first < shown; i++) {
+    for (int i = 0; i < app->offers->count; i++) {
+        const struct offer *offer = &app->offers->at[i];
         struct text fit = {0};
-        add_fit(&offers->at[i], &fit);
-        draw_choice(
-            canvas, (struct area){area.row + 1 + (i - first) * 2, 1, 2, area.columns},
-            i == app->line, !offers->at[i].off, offers->at[i].procedure->title, fit.at);
+        add_fit(offer, &fit);
+        put_choice(roll, i == app->line, !offer->off, offer->procedure->title, fit.at);
         text_free(&fit);
     }
 }
 
+static void fill(const struct app *app, struct roll *roll)
+{
+    if (app->offers)
+        put_offers(app, roll);
+    else
+        put_mishaps(app, roll);
+}
+
 static void draw(struct app *app, struct canvas *canvas, struct area area)
 {
-    area.columns -= 2;
-    if (app->offers)
-        draw_offers(app, canvas, area);
-    else
-        draw_mishaps(app, canvas, area);
+    const struct offers *offers = app->offers;
+    bool nothing = offers && (!offers->count || offers->at[0].off);
+    struct area inside = {area.row, 1, area.rows, area.columns - 2};
+    int used = canvas_wrap(
+        canvas, inside, nothing ? STYLE_WARNING : STYLE_STRONG,
+        !offers   ? "What has happened?"
+        : nothing ? "Nothing fits the rig as it is. Hold, make it safe, look again."
+                  : "What fits the rig now, the nearest first:");
+    inside.row += used;
+    inside.rows -= used;
+    app->scroll.down = "Down or PgDn";
+    app->scroll.up = "Up or PgUp";
+    scroll_draw(&app->scroll, canvas, inside, fill, app);
+}
+
+/* Of the hold: whether it begins or ends. */
+static const char *hint(const struct app *app, const struct key_entry *entry)
+{
+    if (entry->act != hold || !app_is_live(app))
+        return entry->act == hold ? NULL : entry->label;
+    return app->session.run.now.phase == RUN_ON_HOLD ? "go on" : "hold";
 }
 
 static void tell(const struct app *app, struct text *out)
@@ -202,4 +225,4 @@ static void tell(const struct app *app, struct text *out)
                 board_name(app->session.procedure->board));
 }
 
-const struct screen recover_screen = {"Recover", keys, draw, tell, NULL};
+const struct screen recover_screen = {"Recover", keys, draw, tell, NULL, hint};

@@ -263,4 +263,4 @@ static void tell(const struct app *app, struct text *out)
     session_tell(&app->session, "recorded", out);
 }
 
-const struct screen run_screen = {"Run", run_keys, draw, tell, run_digit};
+const struct screen run_screen = {"Run", run_keys, draw, tell, run_digit, NULL};

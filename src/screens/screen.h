@@ -13,7 +13,7 @@ struct key_entry {
     uint32_t keys[4];  /* PRESS_NONE fills the rest */
     const char *shown; /* "Space" */
     const char *label; /* in the footer; NULL: only in the help */
-    const char *help;
+    const char *help;  /* NULL: the entry before speaks for this one too */
     void (*act)(struct app *app);
 };
 
@@ -26,7 +26,19 @@ struct screen {
     void (*tell)(const struct app *app, struct text *out);
     /* digits, where the screen takes them; NULL: it does not */
     void (*digit)(struct app *app, int digit);
+    /* what the footer says of a key as things stand; NULL from it: nothing.  NULL: its
+     * label always */
+    const char *(*hint)(const struct app *app, const struct key_entry *entry);
 };
+
+/* The keys of a screen that is one long list. */
+#define SCROLL_KEYS                                                                      \
+    {{PRESS_UP}, "Up Down", NULL, "one line up or down", app_line_up},                   \
+        {{PRESS_DOWN}, NULL, NULL, NULL, app_line_down},                                 \
+        {{PRESS_PAGE_UP}, "PgUp PgDn", NULL, "one page up or down", app_page_up},        \
+    {                                                                                    \
+        {PRESS_PAGE_DOWN}, NULL, NULL, NULL, app_page_down                               \
+    }
 
 /* Declared here, defined at the foot of their files. */
 extern const struct screen muster_screen, brief_screen, run_screen, debrief_screen,

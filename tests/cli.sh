@@ -48,6 +48,9 @@ expect 0 'The logbook is empty' "$program" runs
 expect 2 'no run 7' "$program" runs 7
 expect 0 'dip-pole-jibe +both boards +SAFE.*, checked, port by mirror$' "$program" vet dip-pole-jibe
 expect 0 'must not be missed: Main "heads"' "$program" vet dip-pole-jibe --slips
+expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$program" vet dip-pole-jibe --slips
+expect 0 'Main, heads: DANGER: Boom and mainsheet kill' "$program" see dip-pole-jibe
+expect 0 'rules broken by two slips' "$program" vet end-for-end-jibe --pairs
 
 printf 'format: 1\nprocedure: x\n' > bad.yaml
 expect 2 '^bad.yaml:[0-9]+:[0-9]+: error: ' "$program" see bad.yaml

@@ -1,5 +1,6 @@
 #include "cards/sheets.h"
 
+#include "bill/bill.h"
 #include "cards/words.h"
 
 #include <string.h>
@@ -110,7 +111,26 @@ static void add_heading(const struct procedure *procedure, struct text *out)
                     procedure->options[i].on ? "yes" : "no", procedure->options[i].words);
 }
 
-void sheet_procedure(const struct procedure *procedure, struct text *out)
+/* The steps whose omission hurts, the worst first, with what they do. */
+static void add_must_not_miss(const struct rig *rig, const struct slips *forgotten,
+                              struct text *out)
+{
+    uint8_t steps[STEPS_MAX];
+    int count = slips_must_not_miss(forgotten, steps);
+    if (count)
+        text_add(out, "\nMust not be missed, the worst first:\n");
+    for (int i = 0; i < count; i++) {
+        text_add(out, "  ");
+        words_roles(rig->plan, rig->procedure->steps[steps[i]].roles, out);
+        text_printf(out, ", %s: ", rig->procedure->steps[steps[i]].name);
+        bill_say_finding(&slips_forgotten(forgotten, steps[i])->finding, rig, NULL, NULL,
+                         out);
+        text_add(out, "\n");
+    }
+}
+
+void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
+                     const struct slips *forgotten, struct text *out)
 {
     add_heading(procedure, out);
     text_add(out, "\nChecks before the go:\n");
@@ -123,6 +143,8 @@ void sheet_procedure(const struct procedure *procedure, struct text *out)
     text_add(out, "\nSteps:");
     for (int s = 0; s < procedure->step_count; s++)
         add_step(procedure, s, out);
+    if (forgotten)
+        add_must_not_miss(rig, forgotten, out);
     text_add(out, "\nWhat must never be:\n");
     for (int i = 0; i < procedure->rules.count; i++) {
         const struct rule *rule = &procedure->rules.at[i];
@@ -287,7 +309,19 @@ static void json_rules(struct json *json, const struct procedure *procedure)
     json_close(json, ']');
 }
 
-void sheet_procedure_json(const struct procedure *procedure, struct text *out)
+static void json_must_not_miss(struct json *json, const struct procedure *procedure,
+                               const struct slips *forgotten)
+{
+    uint8_t steps[STEPS_MAX];
+    int count = slips_must_not_miss(forgotten, steps);
+    json_open(json, "must_not_miss", '[');
+    for (int i = 0; i < count; i++)
+        json_string(json, NULL, procedure->steps[steps[i]].name);
+    json_close(json, ']');
+}
+
+void sheet_procedure_json(const struct procedure *procedure,
+                          const struct slips *forgotten, struct text *out)
 {
     struct json json = {.out = out};
     json_open(&json, NULL, '{');
@@ -313,6 +347,8 @@ void sheet_procedure_json(const struct procedure *procedure, struct text *out)
         json_step(&json, procedure, &procedure->steps[s]);
     json_close(&json, ']');
     json_rules(&json, procedure);
+    if (forgotten)
+        json_must_not_miss(&json, procedure, forgotten);
     json_close(&json, '}');
     json_end(&json);
 }

@@ -156,120 +156,6 @@ void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int r
     text_add(out, "; tried: nothing else breaks, nobody waits for ever.\n");
 }
 
-static void add_slip(const struct rig *rig, const struct slip *slip, struct text *out)
-{
-    const struct procedure *procedure = rig->procedure;
-    switch (slip->kind) {
-    case SLIP_OMIT:
-        text_add(out, "forgets ");
-        add_step(rig, slip->step, out);
-        break;
-    case SLIP_SWAP:
-        text_add(out, "does ");
-        add_step(rig, slip->step, out);
-        text_printf(out, " before \"%s\"", procedure->steps[slip->other].name);
-        break;
-    case SLIP_AFTER:
-        text_add(out, "starts ");
-        add_step(rig, slip->step, out);
-        text_printf(out, " without \"%s\"", procedure->steps[slip->other].name);
-        break;
-    case SLIP_BEGIN: {
-        struct condition is = {.part = slip->step, .values = (value_set)1 << slip->other};
-        text_add(out, slip_unasked(rig, slip) ? "begins, AND NO CHECK ASKS, with "
-                                              : "begins with ");
-        words_condition(rig->plan, &is, out);
-        break;
-    }
-    case SLIP_WAIT:
-        text_add(out, "starts ");
-        add_step(rig, slip->step, out);
-        text_add(out, " not waiting until ");
-        words_condition(rig->plan, &procedure->steps[slip->step].wait.at[slip->other],
-                        out);
-        break;
-    }
-}
-
-static void add_tried(const struct rig *rig, const struct slip *slip, struct text *out)
-{
-    text_add(out, "    ");
-    add_slip(rig, slip, out);
-    if (slip->outcome == VET_BROKEN) {
-        text_printf(out, ", %u moves: ", slip->events);
-        bill_say_finding(&slip->finding, rig, NULL, NULL, out);
-    }
-    text_add(out, "\n");
-}
-
-static int count_outcome(const struct slips *slips, enum vet_verdict outcome)
-{
-    int count = 0;
-    for (int i = 0; i < slips->count; i++)
-        count += slips->at[i].outcome == outcome;
-    return count;
-}
-
-/* Cues that change no verdict when they alone are ignored: a second cue guards them. */
-static void add_idle(const struct slips *slips, struct text *out)
-{
-    int count = 0;
-    for (int i = 0; i < slips->count; i++) {
-        const struct slip *slip = &slips->at[i];
-        count += slip->outcome == VET_SAFE &&
-                 (slip->kind == SLIP_AFTER || slip->kind == SLIP_WAIT);
-    }
-    text_printf(out, "  %d cues could each be missed alone: another one guards them\n",
-                count);
-}
-
-void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct text *out)
-{
-    static const struct {
-        enum vet_verdict outcome;
-        const char *title;
-    } groups[] = {{VET_BROKEN, "hurt"},
-                  {VET_STALL, "only stall: everybody notices"},
-                  {VET_WRONG_END, "end wrong"},
-                  {VET_UNDECIDED, "are undecided"}};
-    text_printf(out, "  %d single slips, %d do nothing\n", slips->count,
-                count_outcome(slips, VET_SAFE));
-    for (size_t g = 0; g < sizeof groups / sizeof groups[0]; g++) {
-        int count = count_outcome(slips, groups[g].outcome);
-        if (count)
-            text_printf(out, "  %d %s\n", count, groups[g].title);
-        for (int i = 0; i < slips->count && groups[g].outcome != VET_STALL; i++)
-            if (slips->at[i].outcome == groups[g].outcome)
-                add_tried(rig, &slips->at[i], out);
-    }
-    add_idle(slips, out);
-    uint8_t steps[STEPS_MAX];
-    int count = slips_must_not_miss(slips, steps);
-    if (count)
-        text_add(out, "  must not be missed:");
-    for (int i = 0; i < count; i++) {
-        text_add(out, i ? ", " : " ");
-        add_step(rig, steps[i], out);
-    }
-    text_add(out, count ? "\n" : "");
-}
-
-void sheet_vet_pairs(const struct rig *rig, const struct slip_pairs *pairs,
-                     struct text *out)
-{
-    text_printf(out, "  %d pairs of slips that do not hurt alone, %d hurt together\n",
-                pairs->tried, pairs->hurting);
-    for (int i = 0; i < pairs->count; i++) {
-        text_add(out, "    ");
-        add_slip(rig, &pairs->at[i].a, out);
-        text_add(out, " and ");
-        add_slip(rig, &pairs->at[i].b, out);
-        text_add(out, ": ");
-        bill_say_finding(&pairs->at[i].finding, rig, NULL, NULL, out);
-        text_add(out, "\n");
-    }
-}
-
 void sheet_vet_footer(const struct rig *rig, struct text *out)
 {
     text_printf(
@@ -298,45 +184,6 @@ static void add_found_json(const struct rig *rig, const struct vet_report *repor
     json_close(json, ']');
 }
 
-static void add_slip_json(const struct rig *rig, const struct slip *slip,
-                          struct json *json)
-{
-    static const char *const kinds[] = {"forgotten", "swapped", "after-ignored",
-                                        "wait-ignored", "begin"};
-    json_open(json, NULL, '{');
-    json_string(json, "slip", kinds[slip->kind]);
-    json_string(json, slip->kind == SLIP_BEGIN ? "part" : "step",
-                slip->kind == SLIP_BEGIN ? rig->plan->parts[slip->step].name
-                                         : rig->procedure->steps[slip->step].name);
-    json_string(json, "outcome", vet_verdict_name(slip->outcome));
-    json_integer(json, "moves", slip->events);
-    json_close(json, '}');
-}
-
-static void add_slips_json(const struct rig *rig, const struct slips *slips,
-                           struct json *json)
-{
-    json_open(json, "slips", '[');
-    for (int i = 0; i < slips->count; i++)
-        add_slip_json(rig, &slips->at[i], json);
-    json_close(json, ']');
-}
-
-static void add_pairs_json(const struct rig *rig, const struct slip_pairs *pairs,
-                           struct json *json)
-{
-    json_integer(json, "pairs_tried", pairs->tried);
-    json_integer(json, "pairs_hurting", pairs->hurting);
-    json_open(json, "pairs", '[');
-    for (int i = 0; i < pairs->count; i++) {
-        json_open(json, NULL, '[');
-        add_slip_json(rig, &pairs->at[i].a, json);
-        add_slip_json(rig, &pairs->at[i].b, json);
-        json_close(json, ']');
-    }
-    json_close(json, ']');
-}
-
 void sheet_vet_json(const struct vetted *vetted, struct json *json)
 {
     const struct rig *rig = vetted->rig;
@@ -355,9 +202,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     text_free(&orders);
     add_found_json(rig, report, json);
     if (vetted->slips)
-        add_slips_json(rig, vetted->slips, json);
-    if (vetted->pairs)
-        add_pairs_json(rig, vetted->pairs, json);
+        sheet_slips_json(rig, vetted->slips, vetted->pairs, json);
     if (vetted->shares)
         sheet_shares_json(rig->plan, vetted->shares, json);
     json_close(json, '}');

@@ -19,12 +19,10 @@ void sheet_vet_not_mirrored(const char *why, struct text *out);
 void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int repair,
                      int repair_step, struct text *out);
 
-/* The slips that hurt, stall or end wrong, and how many do nothing. */
-void sheet_vet_slips(const struct rig *rig, const struct slips *slips, struct text *out);
-
-/* Pairs of slips that only hurt together. */
-void sheet_vet_pairs(const struct rig *rig, const struct slip_pairs *pairs,
-                     struct text *out);
+/* What comes of each slip, a line a step; those that hurt with what they break; what
+ * could be missed alone; and how many slips each rule takes.  PAIRS may be NULL. */
+void sheet_vet_slips(const struct rig *rig, const struct slips *slips,
+                     const struct slip_pairs *pairs, struct text *out);
 
 /* How many hands can share the roles, and which two are not for one hand and why. */
 void sheet_vet_shares(const struct procedure *procedure, bool pilot,
@@ -45,6 +43,10 @@ struct vetted {
 };
 
 void sheet_vet_json(const struct vetted *vetted, struct json *json);
+
+/* Slips and pairs (NULL: not tried) as members of the object that is open. */
+void sheet_slips_json(const struct rig *rig, const struct slips *slips,
+                      const struct slip_pairs *pairs, struct json *json);
 
 /* The shares as members of the object that is open. */
 void sheet_shares_json(const struct rig_plan *plan, const struct shares *shares,

@@ -7,12 +7,17 @@
 #include "debrief/debrief.h"
 #include "logbook/logbook.h"
 #include "model/crew.h"
+#include "vet/slips.h"
 
 /* The signal words with their meaning, and whom the program defers to. */
 void sheet_cautions(struct text *out);
 
-void sheet_procedure(const struct procedure *procedure, struct text *out);
-void sheet_procedure_json(const struct procedure *procedure, struct text *out);
+/* The procedure as written, and which of its steps must not be missed: FORGOTTEN has the
+ * omissions tried on RIG, both NULL where they were not. */
+void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
+                     const struct slips *forgotten, struct text *out);
+void sheet_procedure_json(const struct procedure *procedure,
+                          const struct slips *forgotten, struct text *out);
 
 /* The station bill as lanes over time, one a hand. */
 void sheet_bill(const struct procedure *procedure, const struct crew *crew,

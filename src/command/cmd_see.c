@@ -10,6 +10,23 @@ static const struct flag flags[] = {
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {0}};
 
+enum { SLIP_STATES = 20000 };
+
+/* Shows PROCEDURE with what comes of a step forgotten, one hand a role. */
+static void show(struct context *context, const struct procedure *procedure, bool json,
+                 struct text *out)
+{
+    const struct vet_limits limits = {.states = SLIP_STATES};
+    struct rig *rig = arena_alloc(context->arena, sizeof *rig);
+    struct slips *forgotten = arena_alloc(context->arena, sizeof *forgotten);
+    if (vet_rig_of_roles(procedure, procedure->pilot_needed, rig))
+        vet_omissions(rig, &limits, forgotten);
+    if (json)
+        sheet_procedure_json(procedure, forgotten, out);
+    else
+        sheet_procedure(procedure, rig, forgotten, out);
+}
+
 static int see(struct context *context, struct chosen *chosen, const char *name,
                bool json)
 {
@@ -23,10 +40,7 @@ static int see(struct context *context, struct chosen *chosen, const char *name,
     if (context_report(context) || !procedure)
         return STATUS_COULD_NOT;
     struct text out = {0};
-    if (json)
-        sheet_procedure_json(procedure, &out);
-    else
-        sheet_procedure(procedure, &out);
+    show(context, procedure, json, &out);
     bool fine = context_print(&out);
     text_free(&out);
     return fine ? STATUS_FINE : STATUS_COULD_NOT;

@@ -67,9 +67,7 @@ static void show(struct vetting *v)
         sheet_vet_found(&v->rig, &v->report.found[i], repair, step, v->out);
     }
     if (v->slips)
-        sheet_vet_slips(&v->rig, &v->slip_list, v->out);
-    if (v->pairs)
-        sheet_vet_pairs(&v->rig, &v->pair_list, v->out);
+        sheet_vet_slips(&v->rig, &v->slip_list, v->pairs ? &v->pair_list : NULL, v->out);
     if (v->crews)
         sheet_vet_shares(v->rig.procedure, v->rig.pilot, &v->shares, v->out);
 }

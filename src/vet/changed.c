@@ -57,6 +57,14 @@ void changed_slip(struct changed *changed, const struct rig *original,
     case SLIP_WAIT:
         drop_wait(changed, original, slip->step, slip->other);
         break;
+    case SLIP_NEED:
+        changed->steps[slip->step].need.count = 0;
+        break;
+    case SLIP_SOON:
+        changed->steps[slip->step].after = 0;
+        changed->steps[slip->step].after_started = 0;
+        changed->steps[slip->step].wait.count = 0;
+        break;
     case SLIP_BEGIN:
         changed->rig.start.part[slip->step] = slip->other;
         break;

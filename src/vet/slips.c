@@ -1,65 +1,57 @@
 #include "vet/slips.h"
 
-#include "vet/changed.h"
-#include "vet/engines.h"
+#include "vet/slip_try.h"
 
-#include <assert.h>
 #include <string.h>
 
-static enum signal signal_of(const struct rig *rig, const struct finding *finding)
+bool slip_breaks(const struct slip *slip, int rule)
 {
-    if (finding->kind == FINDING_RULE)
-        return rig->procedure->rules.at[finding->index].signal;
-    return SIGNAL_NONE;
+    return slip->breaks[rule / 64] >> rule % 64 & 1;
 }
 
-/* Rules before needs and hands, the worse signal word first, then the sooner. */
-static bool is_worse(const struct rig *rig, const struct vet_found *a,
-                     const struct vet_found *b)
+bool slip_is_single(const struct slip *slip)
 {
-    enum signal first = signal_of(rig, &a->finding), second = signal_of(rig, &b->finding);
-    if (first != second)
-        return first > second;
-    return a->way_count < b->way_count;
-}
-
-/* Searches the changed rig and notes in SLIP what comes of it. */
-static void try_slip(const struct rig *rig, const struct vet_limits *limits,
-                     struct slip *slip, struct vet_report *report, struct slips *sum)
-{
-    vet_quickly(rig, limits, true, report);
-    sum->states += report->states;
-    slip->outcome = report->verdict;
-    const struct vet_found *worst = NULL;
-    for (int i = 0; i < report->found_count; i++) {
-        const struct vet_found *found = &report->found[i];
-        if (found->kind == report->verdict && (!worst || is_worse(rig, found, worst)))
-            worst = found;
-    }
-    if (!worst)
-        return;
-    slip->finding = worst->finding;
-    slip->signal =
-        worst->kind == VET_BROKEN ? signal_of(rig, &worst->finding) : SIGNAL_NONE;
-    slip->events = worst->way_count;
+    return slip->kind != SLIP_SOON;
 }
 
 static void add_slip(struct slips *out, enum slip_kind kind, int step, int other)
 {
-    if (out->count < SLIPS_MAX)
-        out->at[out->count++] =
-            (struct slip){.kind = kind, .step = (uint8_t)step, .other = (uint8_t)other};
+    if (out->count == SLIPS_MAX) {
+        out->left_out++;
+        return;
+    }
+    out->at[out->count++] =
+        (struct slip){.kind = kind, .step = (uint8_t)step, .other = (uint8_t)other};
+}
+
+static void list_omissions(const struct procedure *procedure, struct slips *out)
+{
+    for (int s = 0; s < procedure->step_count; s++)
+        add_slip(out, SLIP_OMIT, s, 0);
+}
+
+static int list_afters(const struct step *step, int s, int step_count, struct slips *out)
+{
+    int count = 0;
+    for (int other = 0; other < step_count; other++)
+        if ((step->after | step->after_started) >> other & 1) {
+            add_slip(out, SLIP_AFTER, s, other);
+            count++;
+        }
+    return count;
 }
 
 static void list_cues(const struct procedure *procedure, struct slips *out)
 {
     for (int s = 0; s < procedure->step_count; s++) {
-        step_set after = procedure->steps[s].after | procedure->steps[s].after_started;
-        for (int other = 0; other < procedure->step_count; other++)
-            if (after >> other & 1)
-                add_slip(out, SLIP_AFTER, s, other);
-        for (int i = 0; i < procedure->steps[s].wait.count; i++)
+        const struct step *step = &procedure->steps[s];
+        int cues = list_afters(step, s, procedure->step_count, out) + step->wait.count;
+        for (int i = 0; i < step->wait.count; i++)
             add_slip(out, SLIP_WAIT, s, i);
+        if (step->need.count)
+            add_slip(out, SLIP_NEED, s, 0);
+        if (cues > 1) /* a single cue stands in the list already */
+            add_slip(out, SLIP_SOON, s, 0);
     }
 }
 
@@ -83,13 +75,25 @@ static void try_all(const struct rig *rig, const struct vet_limits *limits,
                     struct slips *slips)
 {
     struct arena *arena = arena_new();
-    struct changed *changed = arena_alloc(arena, sizeof *changed);
-    struct vet_report *report = arena_alloc(arena, sizeof *report);
+    struct slip_try try;
+    slip_try_start(&try, rig, limits, arena);
+    struct slip none = {0};
+    slip_try_search(&try, &none);
     for (int i = 0; i < slips->count; i++) {
-        changed_copy(rig, changed);
-        changed_slip(changed, rig, &slips->at[i]);
-        try_slip(&changed->rig, limits, &slips->at[i], report, slips);
+        struct slip *slip = &slips->at[i];
+        changed_copy(rig, try.changed);
+        changed_slip(try.changed, rig, slip);
+        if (slip_try_implied(&try, slip)) {
+            slip->outcome = none.outcome;
+            memcpy(slip->breaks, none.breaks, sizeof slip->breaks);
+            slip->unmet = none.unmet;
+            continue;
+        }
+        slip_try_search(&try, slip);
+        slip->barred = slip->kind == SLIP_SWAP && slip_try_barred(&try);
     }
+    slips->states = try.states;
+    slips->cut = try.cut;
     arena_free(arena);
 }
 
@@ -97,16 +101,14 @@ void vet_omissions(const struct rig *rig, const struct vet_limits *limits,
                    struct slips *out)
 {
     *out = (struct slips){0};
-    for (int s = 0; s < rig->procedure->step_count; s++)
-        add_slip(out, SLIP_OMIT, s, 0);
+    list_omissions(rig->procedure, out);
     try_all(rig, limits, out);
 }
 
 void vet_slips(const struct rig *rig, const struct vet_limits *limits, struct slips *out)
 {
     *out = (struct slips){0};
-    for (int s = 0; s < rig->procedure->step_count; s++)
-        add_slip(out, SLIP_OMIT, s, 0);
+    list_omissions(rig->procedure, out);
     list_swaps(rig, out);
     list_cues(rig->procedure, out);
     list_begins(rig, out);
@@ -123,34 +125,35 @@ bool slip_unasked(const struct rig *rig, const struct slip *slip)
     return true;
 }
 
-void vet_pairs(const struct rig *rig, const struct slips *slips,
-               const struct vet_limits *limits, struct slip_pairs *out)
+static bool breaks_a_rule(const struct slip *slip)
 {
-    struct arena *arena = arena_new();
-    struct changed *changed = arena_alloc(arena, sizeof *changed);
-    struct vet_report *report = arena_alloc(arena, sizeof *report);
-    struct slips *scratch = arena_alloc(arena, sizeof *scratch);
-    *out = (struct slip_pairs){0};
+    for (int i = 0; i < RULES_MAX / 64; i++)
+        if (slip->breaks[i])
+            return true;
+    return false;
+}
+
+/* Some single slip is told by the need of STEP: no rule is broken by it. */
+static bool need_tells(const struct slips *slips, int step)
+{
     for (int i = 0; i < slips->count; i++)
-        for (int j = 0; j < i; j++) {
-            const struct slip *a = &slips->at[j], *b = &slips->at[i];
-            if (a->outcome == VET_BROKEN || b->outcome == VET_BROKEN)
-                continue; /* one of them is enough */
-            changed_copy(rig, changed);
-            changed_slip(changed, rig, a);
-            changed_slip(changed, rig, b);
-            struct slip both = *b;
-            try_slip(&changed->rig, limits, &both, report, scratch);
-            out->tried++;
-            if (both.outcome != VET_BROKEN)
-                continue;
-            if (out->count < SLIP_PAIRS_MAX)
-                out->at[out->count] =
-                    (struct slip_pair){*a, *b, both.finding, both.signal};
-            out->count += out->count < SLIP_PAIRS_MAX;
-            out->hurting++;
-        }
-    arena_free(arena);
+        if (slip_is_single(&slips->at[i]) && slips->at[i].unmet >> step & 1 &&
+            !breaks_a_rule(&slips->at[i]))
+            return true;
+    return false;
+}
+
+bool slip_carries_nothing(const struct slips *slips, const struct slip *slip)
+{
+    switch (slip->kind) {
+    case SLIP_AFTER:
+    case SLIP_WAIT:
+        return slip->outcome == VET_SAFE;
+    case SLIP_NEED:
+        return slip->outcome == VET_SAFE && !need_tells(slips, slip->step);
+    default:
+        return false;
+    }
 }
 
 static bool hurts_more(const struct slip *a, const struct slip *b)
@@ -178,4 +181,12 @@ int slips_must_not_miss(const struct slips *slips, uint8_t steps[STEPS_MAX])
     for (int i = 0; i < count; i++)
         steps[i] = sorted[i]->step;
     return count;
+}
+
+const struct slip *slips_forgotten(const struct slips *slips, int step)
+{
+    for (int i = 0; i < slips->count; i++)
+        if (slips->at[i].kind == SLIP_OMIT && slips->at[i].step == step)
+            return &slips->at[i];
+    return NULL;
 }

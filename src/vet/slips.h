@@ -1,5 +1,6 @@
-/* Slips: one step forgotten, two neighbours on a card swapped, one `after` or `wait` not
- * waited for.  Each is a small change of the rig that is searched like any other. */
+/* Slips: one step forgotten, two neighbours on a card swapped, one `after`, `wait` or
+ * `need` ignored, one part wrong at the begin.  Each is a small change of the rig that is
+ * searched like any other, from the begin written first. */
 #ifndef VET_SLIPS_H
 #define VET_SLIPS_H
 
@@ -7,19 +8,24 @@
 
 enum slip_kind {
     SLIP_OMIT,  /* `step` is believed done: nobody waits for it, it has no effect */
-    SLIP_SWAP,  /* `step` is done before `other`, its neighbour on the card */
+    SLIP_SWAP,  /* `step` is done before `other`, its neighbour on the card of one hand */
     SLIP_AFTER, /* `step` starts without waiting for `other` */
     SLIP_WAIT,  /* `step` starts without its wait number `other` */
-    SLIP_BEGIN  /* part `step` has value `other` at the begin, which begin rules out */
+    SLIP_NEED,  /* `step` starts without its need being looked at */
+    SLIP_BEGIN, /* part `step` has value `other` at the begin, which begin rules out */
+    SLIP_SOON   /* `step` starts as soon as its hand is free: all its cues at once */
 };
 
 struct slip {
     enum slip_kind kind;
     uint8_t step, other;
     enum vet_verdict outcome;
+    bool barred;            /* of SLIP_SWAP: other arrows rule it out, all notice */
     struct finding finding; /* the worst, of VET_BROKEN */
     enum signal signal;     /* of the worst rule broken; SIGNAL_NONE where not a rule */
     uint8_t events;         /* how soon: events until then */
+    uint64_t breaks[RULES_MAX / 64]; /* every rule it breaks */
+    step_set unmet;                  /* every step it lets start without its need */
 };
 
 enum { SLIPS_MAX = 16 * STEPS_MAX };
@@ -27,8 +33,20 @@ enum { SLIPS_MAX = 16 * STEPS_MAX };
 struct slips {
     struct slip at[SLIPS_MAX];
     int count;
+    int left_out; /* more than fit: not tried */
+    bool cut;     /* a slip found more than is kept: what it breaks is not all told */
     uint64_t states;
 };
+
+bool slip_breaks(const struct slip *slip, int rule);
+
+/* One thing that goes wrong; a step that goes with no cue at all is several. */
+bool slip_is_single(const struct slip *slip);
+
+/* An after or wait that changes no verdict when it alone is ignored; a need that is unmet
+ * in no single slip but where a rule is broken as well.  A need makes nobody wait:
+ * ignoring it lets nothing new happen, it only goes unsaid. */
+bool slip_carries_nothing(const struct slips *slips, const struct slip *slip);
 
 /* Two slips that hurt together where neither hurts alone. */
 struct slip_pair {
@@ -42,6 +60,7 @@ enum { SLIP_PAIRS_MAX = 64 };
 struct slip_pairs {
     struct slip_pair at[SLIP_PAIRS_MAX]; /* the first of them */
     int count, hurting, tried;
+    uint64_t breaks[RULES_MAX / 64]; /* every rule that some pair breaks */
 };
 
 /* Tries every single slip of RIG, what begin rules out among them. */
@@ -55,16 +74,32 @@ void vet_omissions(const struct rig *rig, const struct vet_limits *limits,
  * (a halyard half way up) is seen by everybody before the go. */
 bool slip_unasked(const struct rig *rig, const struct slip *slip);
 
-/* Tries all pairs of the slips that do not hurt alone. */
+/* Tries all pairs of slips.  Hurting are those of which neither hurts alone. */
 void vet_pairs(const struct rig *rig, const struct slips *slips,
                const struct vet_limits *limits, struct slip_pairs *out);
 
 /* The steps whose omission hurts, the worst first; their number. */
 int slips_must_not_miss(const struct slips *slips, uint8_t steps[STEPS_MAX]);
 
+/* The slip of STEP being forgotten; NULL where it was not tried. */
+const struct slip *slips_forgotten(const struct slips *slips, int step);
+
 /* The one arrow `after: [w]` for the last step of FOUND's way that takes FOUND away and
  * brings nothing new: W, or -1 where no single arrow does. */
 int vet_repair(const struct rig *rig, const struct vet_found *found,
                const struct vet_limits *limits, int *at_step);
+
+/* How many slips it takes to break a rule. */
+enum rule_guard {
+    GUARD_ONE,  /* one slip, a wrong begin among them */
+    GUARD_TWO,  /* two, where pairs were tried */
+    GUARD_MORE, /* more than were tried */
+    GUARD_IDLE  /* none: no order at all of these steps, without any cue, breaks it */
+};
+
+/* The guard of each rule of the procedure.  PAIRS may be NULL: GUARD_MORE is then more
+ * than one. */
+void vet_guards(const struct rig *rig, const struct slips *slips,
+                const struct slip_pairs *pairs, enum rule_guard out[RULES_MAX]);
 
 #endif

@@ -90,12 +90,19 @@ START_TEST(every_procedure_is_a_sheet_and_json)
                 shipped_load(library, i, (enum board)board, NULL, 0, arena);
             struct text sheet = {0}, text = {0}, list = {0};
             struct json json = {.out = &list};
-            sheet_procedure_json(p, &text);
+            struct rig *rig = arena_alloc(arena, sizeof *rig);
+            struct slips *forgotten = arena_alloc(arena, sizeof *forgotten);
+            ck_assert(vet_rig_of_roles(p, p->pilot_needed, rig));
+            vet_omissions(rig, &(struct vet_limits){0}, forgotten);
+            sheet_procedure_json(p, forgotten, &text);
             check_json(&text);
             ck_assert_ptr_nonnull(strstr(text.at, p->name));
             sheet_list_json(p, &json);
             check_json(&list);
-            sheet_procedure(p, &sheet);
+            sheet_procedure(p, rig, forgotten, &sheet);
+            ck_assert(strstr(text.at, "\"must_not_miss\""));
+            ck_assert(!slips_forgotten(forgotten, 0)->events ||
+                      strstr(sheet.at, "Must not be missed"));
             for (int s = 0; s < p->step_count; s++) {
                 ck_assert_ptr_nonnull(strstr(sheet.at, p->steps[s].doing));
                 ck_assert_ptr_nonnull(strstr(sheet.at, p->steps[s].call.say));

@@ -1,0 +1,16 @@
+/* The values that parts can have while a procedure is worked, in any order of its steps:
+ * those of its begin and those its steps set. */
+#ifndef VET_VALUES_H
+#define VET_VALUES_H
+
+#include "model/procedure.h"
+
+/* The values of each part; none of a part that begin does not name. */
+void values_fill(const struct procedure *procedure, value_set out[PARTS_MAX]);
+
+/* Some combination of those values breaks RULE, when MOST of the parts it names may have
+ * any other value (0: none, 1: one thing is wrong at the begin). */
+bool values_can_break(const struct procedure *procedure, const struct rule *rule,
+                      int most);
+
+#endif

@@ -1,0 +1,225 @@
+/* The slips of the shipped cards against what the trade's notes say of them: which step
+ * hurts when its hand goes without any cue, and which when it is left out, by which rule.
+ * Source: common practice, trade notes 3.4 (rules by their numbers of 3.2), computed
+ * there from the trade's own cards by other means.  Every step on which ours differs is
+ * in the table with the reason, and no other one may. */
+#include "shipped.h"
+
+#include "vet/slips.h"
+
+static const struct vet_limits no_limits = {0};
+
+/* The numbered rules in the words of our rig files: one of them is broken. */
+static const struct numbered {
+    const char *number, *rules;
+} numbered[] = {{"R7", "heads-before-boom"},
+                {"R8", "boom-crosses-on-the-run boom-crosses-unprevented"},
+                {"R9", "no-bare-sock-line"},
+                {"R10", "halyard-turns"},
+                {"R12", "foot-before-halyard"},
+                {"R15", "retrieve-kept"},
+                {"R17", "trip-unloaded"},
+                {"R18", "mast-end-off-unloaded"},
+                {"R20", "foreguy-lets-it-swing foreguy-lets-the-pole-across"},
+                {"R22", "pole-hangs-on-its-lift"},
+                {"R23", "no-load-till-made no-heading-up-till-made"},
+                {"R24", "inboard-high-to-dip"},
+                {"R25", "bow-in-before-load"},
+                {"R28", "tack-out-first"},
+                {"R29", "no-fill-before-made no-sheeting-before-made"},
+                {"R30", "hoist-deep"},
+                {"R35", "soft-before-snuff"},
+                {"R40", "all-ready-before-the-turn ready-before-the-hoist"}};
+
+/* A step, and the rules it breaks or the reason why it hurts here and not there. */
+struct said {
+    const char *step, *what;
+};
+
+enum { SAID_MAX = 9 };
+
+#define SPLIT "ours is two steps where the trade's card has one joint step"
+#define SOON                                                                             \
+    "with us a forgotten step is believed done from the first moment, and whoever "      \
+    "waits for it alone goes at once; there it is only when its turn comes"
+
+static const struct card {
+    const char *procedure;
+    struct said no_cue[SAID_MAX], more_no_cue[SAID_MAX];
+    struct said left_out[SAID_MAX], more_left_out[SAID_MAX];
+} cards[] = {
+    {"bear-away-set", /* a2 */
+     {{"bear-away", "R40"}, {"hoist", "R28 R30"}, {"sheet-on", "R29"}},
+     {{"lock", SPLIT}},
+     {{"stand-by", "R40"}, {"pole-up", "R22"}, {"turn-on", "R10"}},
+     {{"tail", SPLIT}}},
+    {"end-for-end-jibe", /* c */
+     {{"bear-away", "R40"},
+      {"mast-off", "R18 R20"},
+      {"foreguy-fast", "R20"},
+      {"guy-on", "R18"},
+      {"head-up", "R8"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"unload", "R18"}, {"new-on", "R18 R20"}, {"heads", "R7"}},
+     {{"mast-on", "there head-up starts without its own need; ours comes after guy-on, "
+                  "which sees that the end is not on the mast. But " SOON}}},
+    {"dip-pole-jibe", /* d */
+     {{"bear-away", "R40"},
+      {"trip", "R17"},
+      {"dip", "R24"},
+      {"swing", "R24"},
+      {"clip", "R20"},
+      {"lift-up", "R20"},
+      {"guy-on", "R25 R23 R17"},
+      {"head-up", "R8"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"foreguy-ease", "R20"}, {"heads", "R7"}, {"bow-in", "R25"}},
+     {{"lift-up", SOON}}},
+    {"sock-takedown", /* g3 */
+     {{"snuff", "R35"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"line", "R9"}, {"turns-on", "R10"}},
+     {{"clip-on", SPLIT}}},
+    {"sock-takedown-two", /* h */
+     {{"snuff", "R35"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"line", "R9"}, {"turns-on", "R10"}},
+     {{"clip-on",
+       "our line needs the tether clipped on; the trade's card needs nothing"}}},
+    {"chute-recovery", /* l2 */
+     {{"off", "R12 R15"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"pull", "R15"}},
+     {{0}}},
+    {"wrap-recovery", /* q */
+     {{"boom", "R8"}},
+     {{0}},
+     {{"heads", "R7"}},
+     {{0}}},
+    {"broach-recovery", /* o: no slip of it breaks a rule */
+     {{0}},
+     {{0}},
+     {{0}},
+     {{0}}}};
+
+enum { CARDS = sizeof cards / sizeof cards[0] };
+
+static bool is_word(const char *words, const char *word, size_t length)
+{
+    for (const char *at = words; (at = strstr(at, word)); at++)
+        if ((at == words || at[-1] == ' ') && (!at[length] || at[length] == ' '))
+            return true;
+    return false;
+}
+
+static bool breaks_number(const struct procedure *procedure, const struct slip *slip,
+                          const char *number, size_t length)
+{
+    for (size_t n = 0; n < sizeof numbered / sizeof numbered[0]; n++) {
+        if (strlen(numbered[n].number) != length ||
+            memcmp(numbered[n].number, number, length) != 0)
+            continue;
+        for (int r = 0; r < procedure->rules.count; r++) {
+            const char *name = procedure->rules.at[r].name;
+            if (slip_breaks(slip, r) && is_word(numbered[n].rules, name, strlen(name)))
+                return true;
+        }
+    }
+    return false;
+}
+
+static void check_numbers(const struct procedure *procedure, const struct slip *slip,
+                          const char *numbers)
+{
+    while (*numbers) {
+        size_t length = strcspn(numbers, " ");
+        ck_assert_msg(breaks_number(procedure, slip, numbers, length), "%s %s: not %s",
+                      procedure->name, procedure->steps[slip->step].name, numbers);
+        numbers += length + (numbers[length] == ' ');
+    }
+}
+
+static const struct said *find(const struct said *list, const char *step)
+{
+    for (int i = 0; i < SAID_MAX && list[i].step; i++)
+        if (strcmp(list[i].step, step) == 0)
+            return &list[i];
+    return NULL;
+}
+
+static void check_step(const struct procedure *procedure, const struct slip *slip,
+                       const struct said *list, const struct said *more)
+{
+    const char *name = procedure->steps[slip->step].name;
+    const struct said *said = find(list, name);
+    if (said)
+        check_numbers(procedure, slip, said->what);
+    ck_assert_msg((slip->outcome == VET_BROKEN) == (said || find(more, name)),
+                  "%s %s: the trade says otherwise", procedure->name, name);
+}
+
+/* The slip of STEP going without any cue; where it has but one, that one. */
+static const struct slip *without_cue(const struct slips *slips, int step)
+{
+    const struct slip *one = NULL;
+    for (int i = 0; i < slips->count; i++) {
+        const struct slip *slip = &slips->at[i];
+        if (slip->kind == SLIP_SOON && slip->step == step)
+            return slip;
+        if ((slip->kind == SLIP_AFTER || slip->kind == SLIP_WAIT) && slip->step == step)
+            one = slip;
+    }
+    return one;
+}
+
+static void check_names(const struct procedure *procedure, const struct said *list)
+{
+    for (int i = 0; i < SAID_MAX && list[i].step; i++)
+        ck_assert_msg(procedure_step(procedure, list[i].step) >= 0, "%s has no step %s",
+                      procedure->name, list[i].step);
+}
+
+static void check_card(const struct card *card, enum board board)
+{
+    struct arena *arena = arena_new();
+    const struct procedure *procedure =
+        shipped_named(shipped_library(arena), card->procedure, board, arena);
+    struct rig *rig = arena_alloc(arena, sizeof *rig);
+    struct slips *slips = arena_alloc(arena, sizeof *slips);
+    ck_assert(vet_rig_of_roles(procedure, procedure->pilot_needed, rig));
+    vet_slips(rig, &no_limits, slips);
+    ck_assert(!slips->cut && !slips->left_out);
+    check_names(procedure, card->no_cue);
+    check_names(procedure, card->more_no_cue);
+    check_names(procedure, card->left_out);
+    check_names(procedure, card->more_left_out);
+    for (int s = 0; s < procedure->step_count; s++) {
+        const struct slip *slip = without_cue(slips, s);
+        ck_assert_int_eq(slips->at[s].kind, SLIP_OMIT);
+        check_step(procedure, &slips->at[s], card->left_out, card->more_left_out);
+        if (slip)
+            check_step(procedure, slip, card->no_cue, card->more_no_cue);
+    }
+    arena_free(arena);
+}
+
+START_TEST(agrees_with_the_trade)
+{
+    check_card(&cards[_i], BOARD_STARBOARD);
+    check_card(&cards[_i], BOARD_PORT);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("slips of the trade's cards");
+    TCase *tests = tcase_create("cards");
+    tcase_set_timeout(tests, 60);
+    tcase_add_loop_test(tests, agrees_with_the_trade, 0, CARDS);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}

@@ -67,6 +67,8 @@ void changed_slip(struct changed *changed, const struct rig *original,
         break;
     case SLIP_BEGIN:
         changed->rig.start.part[slip->step] = slip->other;
+        changed->procedure.begin[slip->step].values = (value_set)1 << slip->other;
+        changed->procedure.begin[slip->step].first = slip->other;
         break;
     }
 }

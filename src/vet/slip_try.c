@@ -46,7 +46,7 @@ void slip_try_start(struct slip_try *try, const struct rig *rig,
 void slip_try_search(struct slip_try *try, struct slip *out)
 {
     const struct vet_report *report = try->report;
-    vet_quickly(&try->changed->rig, try->limits, true, try->report);
+    vet_quickly(&try->changed->rig, try->limits, false, try->report);
     try->states += report->states;
     try->cut |= report->cut_off || report->found_count == VET_FOUND_MAX;
     *out = (struct slip){.kind = out->kind,

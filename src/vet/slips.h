@@ -1,6 +1,6 @@
 /* Slips: one step forgotten, two neighbours on a card swapped, one `after`, `wait` or
  * `need` ignored, one part wrong at the begin.  Each is a small change of the rig that is
- * searched like any other, from the begin written first. */
+ * decided like any other, from every begin that is allowed. */
 #ifndef VET_SLIPS_H
 #define VET_SLIPS_H
 

@@ -95,7 +95,7 @@ static const struct card {
      {{"boom", "R8"}},
      {{0}},
      {{"heads", "R7"}},
-     {{0}}},
+     {{"preventer-off", "ours begins with the preventer on as well as off"}}},
     {"broach-recovery", /* o: no slip of it breaks a rule */
      {{0}},
      {{0}},

@@ -13,11 +13,13 @@ static const char *const checked_words[] = {"not checked", "checked", "refused"}
 void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool mirrored,
                     struct text *out)
 {
-    text_printf(out, "%-22s %-11s %-24s %" PRIu64 " states, %.3g orders, %s%s\n",
-                rig->procedure->name,
+    text_printf(out, "%-22s %-11s %-24s %" PRIu64 " states, ", rig->procedure->name,
                 mirrored ? "both boards" : board_name(rig->procedure->board),
-                verdict_words[report->verdict], report->states, report->orders,
-                checked_words[report->checked], mirrored ? ", port by mirror" : "");
+                verdict_words[report->verdict], report->states);
+    if (report->orders > 0)
+        text_printf(out, "%.3g orders, ", report->orders);
+    text_printf(out, "%s%s\n", checked_words[report->checked],
+                mirrored ? ", port by mirror" : "");
     if (report->checked == VET_REFUSED)
         text_add(out, "  THE CHECK REFUSES THIS RESULT: foreguy has made a mistake, not "
                       "the file.\n  Nothing is claimed of this procedure; please report "

@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "cards/sheet_vet.h"
 #include "command/choose.h"
+#include "command/progress.h"
 #include "vet/mirror.h"
 #include "vet/promela.h"
 
@@ -27,6 +28,9 @@ struct vetting {
     const char *promela; /* where the model goes; NULL: nowhere, or written already */
     bool slips, pairs, crews, unsafe, failed;
     bool mirrored; /* what is vetted now stands for both boards */
+    struct progress progress;
+    struct vet_limits limits; /* none but Ctrl-C */
+    struct text not_vetted;   /* names of what that left out */
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
@@ -35,21 +39,41 @@ struct vetting {
     struct shares shares;
 };
 
-static void search_more(struct vetting *v, const struct vet_limits *limits)
+static void work_at(struct vetting *v, const char *doing, const uint64_t *states)
 {
-    if (v->slips)
-        vet_slips(&v->rig, limits, &v->slip_list);
-    if (v->pairs)
-        vet_pairs(&v->rig, &v->slip_list, limits, &v->pair_list);
-    if (v->crews)
-        vet_shares(v->rig.procedure, v->rig.pilot, v->rig.procedure->hands_least, limits,
-                   &v->shares);
+    progress_at(&v->progress, v->rig.procedure->name, doing, states);
+}
+
+static void search_more(struct vetting *v)
+{
+    if (v->slips) {
+        work_at(v, "slips, ", &v->slip_list.states);
+        vet_slips(&v->rig, &v->limits, &v->slip_list);
+    }
+    if (v->pairs) {
+        work_at(v, "pairs of slips, ", &v->slip_list.states);
+        vet_pairs(&v->rig, &v->slip_list, &v->limits, &v->pair_list);
+    }
+    if (v->crews) {
+        work_at(v, "sharing the roles, ", &v->shares.states);
+        vet_shares(v->rig.procedure, v->rig.pilot, v->rig.procedure->hands_least,
+                   &v->limits, &v->shares);
+    }
+}
+
+static void show_found(struct vetting *v)
+{
+    for (int i = 0; i < v->report.found_count; i++) {
+        int step = -1;
+        work_at(v, "what mends it, ", &v->report.states);
+        int repair = vet_repair(&v->rig, &v->report.found[i], &v->limits, &step);
+        sheet_vet_found(&v->rig, &v->report.found[i], repair, step, v->out);
+    }
 }
 
 static void show(struct vetting *v)
 {
-    const struct vet_limits limits = {0};
-    search_more(v, &limits);
+    search_more(v);
     if (v->json) {
         const struct vetted vetted = {&v->rig,
                                       &v->report,
@@ -61,15 +85,20 @@ static void show(struct vetting *v)
         return;
     }
     sheet_vet_line(&v->rig, &v->report, v->mirrored, v->out);
-    for (int i = 0; i < v->report.found_count; i++) {
-        int step = -1;
-        int repair = vet_repair(&v->rig, &v->report.found[i], &limits, &step);
-        sheet_vet_found(&v->rig, &v->report.found[i], repair, step, v->out);
-    }
+    show_found(v);
     if (v->slips)
         sheet_vet_slips(&v->rig, &v->slip_list, v->pairs ? &v->pair_list : NULL, v->out);
     if (v->crews)
         sheet_vet_shares(v->rig.procedure, v->rig.pilot, &v->shares, v->out);
+}
+
+/* What is ready is seen at once: the rest may take long, or never come. */
+static void print(struct vetting *v)
+{
+    progress_clear(&v->progress);
+    v->failed |= !context_print(v->out);
+    text_free(v->out);
+    *v->out = (struct text){0};
 }
 
 static void write_model(struct vetting *v)
@@ -110,7 +139,6 @@ static const struct procedure *load(struct vetting *v, const struct source *sour
 
 static void vet_one(struct vetting *v, const struct procedure *procedure)
 {
-    const struct vet_limits limits = {0};
     bool pilot = v->chosen.pilot || procedure->pilot_needed;
     if (!vet_rig_of_roles(procedure, pilot, &v->rig)) {
         v->failed = true;
@@ -118,7 +146,8 @@ static void vet_one(struct vetting *v, const struct procedure *procedure)
     }
     if (v->promela)
         write_model(v);
-    vet_prove(&v->rig, &limits, false, &v->report);
+    work_at(v, "", &v->report.states);
+    vet_prove(&v->rig, &v->limits, false, &v->report);
     v->unsafe |= v->report.verdict != VET_SAFE;
     show(v);
 }
@@ -138,11 +167,57 @@ static void vet_both(struct vetting *v, const struct source *source)
             sheet_vet_not_mirrored(why.at, v->out);
     }
     text_free(&why);
+    if (!v->json)
+        print(v);
+}
+
+static void vet_source(struct vetting *v, const struct source *source)
+{
+    if (!v->progress.stopped)
+        vet_both(v, source);
+    else
+        text_printf(&v->not_vetted, "%s%s", v->not_vetted.at ? ", " : "",
+                    library_name(source, v->context->arena));
+}
+
+static void end_text(struct vetting *v)
+{
+    if (v->rig.procedure)
+        sheet_vet_footer(&v->rig, v->out);
+    if (v->progress.stopped)
+        text_printf(v->out, "STOPPED: what is UNDECIDED may have been cut short.%s%s\n",
+                    v->not_vetted.at ? " Not vetted: " : "",
+                    v->not_vetted.at ? v->not_vetted.at : "");
+}
+
+static void end_json(struct vetting *v)
+{
+    json_close(v->json, ']');
+    json_bool(v->json, "stopped", v->progress.stopped);
+    json_close(v->json, '}');
+    json_end(v->json);
+}
+
+/* Stopped by hand the program ends as by that signal, once all is printed. */
+static int end(struct vetting *v)
+{
+    progress_end(&v->progress);
+    if (v->json)
+        end_json(v);
+    else
+        end_text(v);
+    v->failed |= context_report(v->context) || !context_print(v->out);
+    text_free(&v->not_vetted);
+    if (v->progress.stopped)
+        raise(SIGINT);
+    return v->failed ? STATUS_COULD_NOT : v->unsafe ? STATUS_FOUND : STATUS_FINE;
 }
 
 static int vet_all(struct vetting *v, int count, char **names)
 {
     context_fill_library(v->context);
+    progress_start(&v->progress, &v->context->clock);
+    v->limits = (struct vet_limits){.stop = progress_stop, .payload = &v->progress};
     struct json json = {.out = v->out};
     if (v->json) {
         v->json = &json;
@@ -154,19 +229,11 @@ static int vet_all(struct vetting *v, int count, char **names)
         const struct source *source = context_procedure(v->context, names[i]);
         v->failed |= !source;
         if (source)
-            vet_both(v, source);
+            vet_source(v, source);
     }
     for (int i = 0; !count && i < v->context->library.procedure_count; i++)
-        vet_both(v, v->context->library.procedures[i]);
-    if (v->json) {
-        json_close(&json, ']');
-        json_close(&json, '}');
-        json_end(&json);
-    } else if (v->rig.procedure) {
-        sheet_vet_footer(&v->rig, v->out);
-    }
-    v->failed |= context_report(v->context) || !context_print(v->out);
-    return v->failed ? STATUS_COULD_NOT : v->unsafe ? STATUS_FOUND : STATUS_FINE;
+        vet_source(v, v->context->library.procedures[i]);
+    return end(v);
 }
 
 static int run(struct context *context, int argc, char **argv)

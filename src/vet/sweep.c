@@ -339,9 +339,8 @@ static void pass(struct sweep *s)
     for (uint64_t place = 0; !s->cut_off; place++) {
         if (!(group = store_visit(&s->store, place, &number)))
             return;
-        if (is_empty(group, s->store.words))
-            continue;
-        pass_group(s, group, number);
+        if (!is_empty(group, s->store.words))
+            pass_group(s, group, number);
         s->cut_off |= asked_to_stop(s, place);
     }
 }

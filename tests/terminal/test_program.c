@@ -309,6 +309,62 @@ START_TEST(no_colour_carries_meaning_alone)
 }
 END_TEST
 
+/* Ten hands who wait for nothing and undo each other's work: no search ends soon. */
+static void write_large(const struct home *home)
+{
+    char path[200], command[200];
+    snprintf(command, sizeof command, "mkdir -p '%s/foreguy/procedures/rig'",
+             home->folder);
+    ck_assert_int_eq(system(command), 0);
+    snprintf(path, sizeof path, "%s/foreguy/procedures/rig/made-up.yaml", home->folder);
+    FILE *rig = fopen(path, "w");
+    snprintf(path, sizeof path, "%s/foreguy/procedures/large.yaml", home->folder);
+    FILE *steps = fopen(path, "w");
+    ck_assert(rig != NULL && steps != NULL);
+    fputs("format: 1\nrig: made-up\ntitle: Made up\n"
+          "parts: {p: {words: p, values: {a: a, b: b, c: c}}}\n"
+          "stations: {here: {words: here, forward: 0 m}}\nroles:\n",
+          rig);
+    fputs("format: 1\nprocedure: large\ntitle: Large\nfamily: care\nrig: made-up\n"
+          "revised: 2026-11-25\nabout: Made up.\nsource: a test\n"
+          "suits: {hands: {least: 1, usual: 1}}\nbegin: {p: a}\n"
+          "goal: {p: [a, b, c]}\nsteps:\n",
+          steps);
+    for (int r = 0; r < 10; r++) {
+        fprintf(rig, "  r%d: {words: Role, station: here, sees: [p]}\n", r);
+        for (int s = 0; s < 6; s++)
+            fprintf(steps,
+                    "  - {step: s%d-%d, role: r%d, at: here, do: Do it., takes: [1 s, "
+                    "2 s, 3 s], finish: {p: %c}}\n",
+                    r, s, r, 'a' + (r + s) % 3);
+    }
+    ck_assert_int_eq(fclose(rig) | fclose(steps), 0);
+}
+
+START_TEST(a_long_vet_is_watched_and_stopped)
+{
+    static const char *const vet[] = {FOREGUY_PROGRAM, "vet", "end-for-end-jibe", "large",
+                                      "dip-pole-jibe", NULL};
+    struct home home;
+    make_home(&home, "TERM=vt100", "LC_ALL=C");
+    write_large(&home);
+    struct vt *vt = vt_spawn(vet, home.environment, 24, 120);
+    ck_assert_msg(vt_wait_output(vt, "(Ctrl-C stops)"), "%s", vt_text(vt));
+    ck_assert_msg(shows(vt, "end-for-end-jibe       both boards SAFE"), "%s",
+                  vt_text(vt));
+    ck_assert_msg(shows(vt, "large: "), "%s", vt_text(vt));
+    vt_send(vt, "\003", 1, 0);
+    int status = vt_wait_end(vt);
+    ck_assert(WIFSIGNALED(status) && WTERMSIG(status) == SIGINT);
+    ck_assert_msg(shows(vt, "large                  both boards UNDECIDED"), "%s",
+                  vt_text(vt));
+    ck_assert_msg(shows(vt, "Not vetted: dip-pole-jibe"), "%s", vt_text(vt));
+    ck_assert_msg(!shows(vt, "(Ctrl-C stops)"), "%s", vt_text(vt));
+    vt_close(vt);
+    drop_home(&home);
+}
+END_TEST
+
 Suite *program_suite(void)
 {
     Suite *suite = suite_create("program");
@@ -324,6 +380,7 @@ Suite *program_suite(void)
     tcase_add_test(tests, stopped_and_brought_back);
     tcase_add_test(tests, without_a_terminal_it_says_what_to_do);
     tcase_add_test(tests, no_colour_carries_meaning_alone);
+    tcase_add_test(tests, a_long_vet_is_watched_and_stopped);
     suite_add_tcase(suite, tests);
     return suite;
 }

@@ -30,10 +30,11 @@ static void ring(void *self)
     terminal_bell();
 }
 
-/* The last run's outcome decides the status, as for a command. */
+/* The outcome of the last run that had its go decides the status, as for a command. */
 static int status_of(const struct app *app)
 {
-    if (!app->has_session || app->session.run.now.phase != RUN_OVER)
+    if (!app->has_session || app->session.run.now.phase != RUN_OVER ||
+        app->session.run.now.go_ms < 0)
         return STATUS_FINE;
     struct debrief debrief;
     debrief_make(&app->session.run, app->session.run.now.over_ms, &debrief);

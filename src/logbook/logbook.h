@@ -88,7 +88,8 @@ bool logbook_save_elsewhere(struct logbook *logbook, const struct logbook_run *r
                             const struct run_event *events, size_t count,
                             const char *path, struct text *why);
 
-/* The newest run that was not closed; false where there is none. */
+/* The newest run that was not closed, one that had its go before any that never came
+ * past its brief; false where there is none. */
 bool logbook_find_open(struct logbook *logbook, struct arena *arena,
                        struct logbook_run *out);
 

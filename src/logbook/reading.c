@@ -97,9 +97,10 @@ bool logbook_find_open(struct logbook *logbook, struct arena *arena,
                        struct logbook_run *out)
 {
     return read_one(logbook,
-                    "SELECT " RUN_COLUMNS RUN_LONG_TEXTS
-                    " FROM run WHERE closed = 0 ORDER BY wall_ms DESC, id DESC LIMIT 1",
-                    0, arena, out);
+                    "SELECT " RUN_COLUMNS RUN_LONG_TEXTS " FROM run WHERE closed = 0"
+                    " ORDER BY EXISTS (SELECT 1 FROM event WHERE run = run.id"
+                    " AND kind = ?1) DESC, wall_ms DESC, id DESC LIMIT 1",
+                    RUN_GO, arena, out);
 }
 
 bool logbook_read_run(struct logbook *logbook, int64_t id, struct arena *arena,

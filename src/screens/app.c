@@ -179,6 +179,12 @@ void app_page_down(struct app *app)
     app->scroll.by_pages++;
 }
 
+static void leave(struct app *app)
+{
+    app_stop_brief(app);
+    app->over = true;
+}
+
 void app_quit(struct app *app)
 {
     if (app_is_live(app))
@@ -186,7 +192,7 @@ void app_quit(struct app *app)
     else if (app->screen == &muster_screen)
         app->asking = ASKING_QUIT;
     else
-        app->over = true;
+        leave(app);
 }
 
 void app_interrupt(struct app *app)
@@ -194,7 +200,7 @@ void app_interrupt(struct app *app)
     if (app_is_live(app))
         app->asking = ASKING_STOP;
     else
-        app->over = true;
+        leave(app);
 }
 
 enum signal app_wind_signal(const struct app *app, const struct procedure *procedure)

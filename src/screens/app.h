@@ -165,6 +165,9 @@ bool app_link(struct app *app, const struct procedure *procedure, const struct c
 void app_lose(struct app *app, int lane);
 /* Opens the choice of what has happened and what fits the rig now. */
 void app_recover(struct app *app);
+/* Stops a run that never came past its brief, so that it is not what is taken up next;
+ * what was answered stays in the logbook. */
+void app_stop_brief(struct app *app);
 /* Closes the run and goes to the muster. */
 void app_leave_session(struct app *app);
 

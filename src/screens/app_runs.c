@@ -20,6 +20,13 @@ void app_drop_session(struct app *app)
     app->overboard_hidden = false;
 }
 
+void app_stop_brief(struct app *app)
+{
+    if (app->has_session && app->session.record.id &&
+        app->session.run.now.phase == RUN_BRIEFING)
+        app_do(app, RUN_STOPPED, 0, 0, "");
+}
+
 static const char *options_text(const struct procedure *procedure, struct arena *arena)
 {
     const char *text = "";

@@ -54,8 +54,7 @@ static void next_list(struct app *app)
 
 static void back(struct app *app)
 {
-    if (app->session.record.id)
-        app_do(app, RUN_STOPPED, 0, 0, "");
+    app_stop_brief(app);
     app_leave_session(app);
 }
 

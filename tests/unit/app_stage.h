@@ -27,6 +27,24 @@ static inline int64_t stage_now(void *self)
     return ((struct stage *)self)->now_ms;
 }
 
+/* The program started on a stage that is set; app_end ends it. */
+static inline void start_app(struct stage *s, const char *procedure, bool pilot)
+{
+    const struct app_world world = {.library = s->library,
+                                    .crew = s->crew,
+                                    .boat = s->boat,
+                                    .logbook = s->logbook,
+                                    .clock = &s->clock,
+                                    .boot_id = "a test",
+                                    .version = "test",
+                                    .guard_ms = -1};
+    const struct app_choice choice = {.procedure = procedure,
+                                      .board = BOARD_STARBOARD,
+                                      .mode = RUN_DRILL,
+                                      .pilot = pilot};
+    app_start(&s->app, &world, &choice);
+}
+
 static inline struct stage *open_stage(const char *crew, const char *procedure,
                                        bool pilot)
 {
@@ -43,19 +61,7 @@ static inline struct stage *open_stage(const char *crew, const char *procedure,
     struct text why = {0};
     s->logbook = logbook_open(arena_printf(arena, "%s/logbook.db", s->folder), &why);
     ck_assert_msg(s->logbook != NULL, "%s", why.at);
-    const struct app_world world = {.library = s->library,
-                                    .crew = s->crew,
-                                    .boat = s->boat,
-                                    .logbook = s->logbook,
-                                    .clock = &s->clock,
-                                    .boot_id = "a test",
-                                    .version = "test",
-                                    .guard_ms = -1};
-    const struct app_choice choice = {.procedure = procedure,
-                                      .board = BOARD_STARBOARD,
-                                      .mode = RUN_DRILL,
-                                      .pilot = pilot};
-    app_start(&s->app, &world, &choice);
+    start_app(s, procedure, pilot);
     return s;
 }
 

@@ -181,6 +181,93 @@ START_TEST(a_hand_lost)
 }
 END_TEST
 
+struct seen {
+    int count, open, stopped;
+    int64_t events;
+};
+
+static void see_run(const struct logbook_run *record, void *payload)
+{
+    struct seen *seen = payload;
+    seen->count++;
+    seen->open += !record->closed;
+    seen->stopped += record->closed && record->outcome == RUN_WAS_STOPPED;
+    seen->events += record->event_count;
+}
+
+static struct seen see(struct stage *s)
+{
+    struct seen seen = {0};
+    ck_assert(logbook_each(s->logbook, 0, see_run, &seen));
+    return seen;
+}
+
+static void is_taken_up(struct stage *s, const char *procedure)
+{
+    struct logbook_run open;
+    ck_assert(logbook_find_open(s->logbook, s->arena, &open));
+    ck_assert_str_eq(open.procedure, procedure);
+}
+
+/* The ways out of the brief: leave, Control-C, back to the muster. */
+START_TEST(a_brief_that_was_left_is_not_taken_up)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "gy"); /* a run that really began, and then the program was killed */
+    app_end(&s->app);
+    start_app(s, "end-for-end-jibe", false);
+    press(s, "\n\n");
+    ck_assert_int_eq(see(s).open, 2);
+    if (_i == 0)
+        press(s, "q");
+    else if (_i == 1)
+        app_interrupt(&s->app);
+    else
+        app_press(&s->app, PRESS_ESCAPE, false);
+    ck_assert(s->app.over == (_i < 2));
+    app_end(&s->app);
+    struct seen seen = see(s);
+    ck_assert_int_eq(seen.count, 2);
+    ck_assert_int_eq(seen.open, 1);
+    ck_assert_int_eq(seen.stopped, 1);
+    ck_assert_int_ge(seen.events, 5); /* go; two answers and the stop */
+    is_taken_up(s, "dip-pole-jibe");
+    start_app(s, NULL, false);
+    press(s, "r");
+    ck_assert_int_eq(s->app.session.run.now.phase, RUN_LIVE);
+    close_stage(s);
+}
+END_TEST
+
+/* Killed at its brief a run stays open, behind any that had its go. */
+START_TEST(a_run_that_began_is_taken_up_before_a_brief)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "gy");
+    app_end(&s->app);
+    start_app(s, "end-for-end-jibe", false);
+    press(s, "\n");
+    app_end(&s->app);
+    ck_assert_int_eq(see(s).open, 2);
+    is_taken_up(s, "dip-pole-jibe");
+    start_app(s, NULL, false);
+    press(s, "rqy\n"); /* stopped; then the other one is the newest */
+    is_taken_up(s, "end-for-end-jibe");
+    close_stage(s);
+}
+END_TEST
+
+/* What is only looked at leaves no trace. */
+START_TEST(a_brief_without_an_answer_is_no_run)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "q");
+    ck_assert(s->app.over);
+    ck_assert_int_eq(see(s).count, 0);
+    close_stage(s);
+}
+END_TEST
+
 START_TEST(the_same_crew_in_two_keys)
 {
     struct stage *s = open_stage("crew", "end-for-end-jibe", false);
@@ -226,6 +313,9 @@ int main(void)
     tcase_add_test(tests, the_two_of_them_and_a_sheet_that_will_not_ease);
     tcase_add_test(tests, after_the_boom_the_other_side_is_to_windward);
     tcase_add_test(tests, a_hand_lost);
+    tcase_add_loop_test(tests, a_brief_that_was_left_is_not_taken_up, 0, 3);
+    tcase_add_test(tests, a_run_that_began_is_taken_up_before_a_brief);
+    tcase_add_test(tests, a_brief_without_an_answer_is_no_run);
     tcase_add_test(tests, the_same_crew_in_two_keys);
     tcase_add_test(tests, a_paste_is_text_and_never_a_command);
     suite_add_tcase(suite, tests);

@@ -95,38 +95,117 @@ static int compare(const void *a, const void *b)
         return recovery_a ? -1 : 1;
     if (first->breadth != second->breadth)
         return first->breadth < second->breadth ? -1 : 1;
-    return strcmp(first->procedure->name, second->procedure->name);
+    int names = strcmp(first->procedure->name, second->procedure->name);
+    return names ? names : first->turned - second->turned;
 }
 
-static void add_offer(const struct procedure *procedure, const struct run *run,
-                      const struct rig_state *state, part_set known, struct offers *out)
+/* What is looked for and where; the same for all procedures of the library. */
+struct looking {
+    const struct library *library;
+    const struct run *run;
+    struct rig_state state; /* of the run's rig, after the mishap */
+    part_set known;
+    enum board board;
+    struct arena *arena;
+    struct offers *out;
+};
+
+/* Where there are too many the furthest one gives way. */
+static struct offer *next_place(struct offers *out, const struct offer *offer)
 {
-    struct offer *offer = &out->at[out->count++];
-    *offer = (struct offer){.procedure = procedure};
-    carry_parts(run->rig->plan, state, known, procedure, &offer->state);
-    measure(offer);
-    tend_lines(offer);
+    if (out->count < OFFERS_MAX)
+        return &out->at[out->count++];
+    qsort(out->at, OFFERS_MAX, sizeof out->at[0], compare);
+    struct offer *last = &out->at[OFFERS_MAX - 1];
+    return compare(offer, last) < 0 ? last : NULL;
+}
+
+/* False where it does not fit as it is. */
+static bool add_offer(const struct looking *looking, const struct procedure *procedure,
+                      int turned)
+{
+    struct offer offer = {.procedure = procedure, .turned = turned};
+    carry_parts(looking->run->rig->plan, &looking->state, looking->known, procedure,
+                &offer.state);
+    measure(&offer);
+    tend_lines(&offer);
+    struct offer *place = next_place(looking->out, &offer);
+    if (place)
+        *place = offer;
+    return offer.off == 0;
+}
+
+/* The procedure with these options; NULL where it does not load so. */
+static const struct procedure *load_with(const struct looking *looking,
+                                         const struct source *source,
+                                         const struct procedure *as_written,
+                                         const bool on[])
+{
+    const char *words[OPTIONS_MAX];
+    struct load_choice choice = {.board = looking->board, .options = words};
+    choice.option_count = as_written ? as_written->option_count : 0;
+    for (int i = 0; i < choice.option_count; i++)
+        words[i] = arena_printf(looking->arena, "%s=%s", as_written->options[i].name,
+                                on[i] ? "yes" : "no");
+    return library_load(looking->library, source, &choice, looking->arena,
+                        diags_new(looking->arena));
+}
+
+/* Options are as in the run where it has them too, else as the file has them: what the
+ * crew settled at the brief still holds.  True where one is not as in the file. */
+static bool settle_options(const struct procedure *of_run, const struct procedure *loaded,
+                           bool on[])
+{
+    bool differs = false;
+    for (int i = 0; i < loaded->option_count; i++) {
+        on[i] = loaded->options[i].on;
+        for (int j = 0; j < of_run->option_count; j++)
+            if (strcmp(of_run->options[j].name, loaded->options[i].name) == 0)
+                on[i] = of_run->options[j].on;
+        differs |= on[i] != loaded->options[i].on;
+    }
+    return differs;
+}
+
+/* SOURCE with the options that are settled, and where it fits with each one turned. */
+static void look_at(const struct looking *looking, const struct source *source)
+{
+    bool on[OPTIONS_MAX];
+    const struct procedure *written = load_with(looking, source, NULL, NULL);
+    if (!written)
+        return;
+    const struct procedure *settled = written;
+    if (settle_options(looking->run->rig->procedure, written, on))
+        settled = load_with(looking, source, written, on);
+    if (settled && !add_offer(looking, settled, -1))
+        return;
+    for (int i = 0; i < written->option_count; i++) {
+        on[i] = !on[i];
+        const struct procedure *other = load_with(looking, source, written, on);
+        on[i] = !on[i];
+        if (other)
+            add_offer(looking, other, i);
+    }
 }
 
 void recover_offers(const struct library *library, const struct run *run, int mishap,
                     struct arena *arena, struct offers *out)
 {
     const struct rig_plan *plan = run->rig->plan;
-    struct rig_state state = run->now.rig;
+    struct looking looking = {.library = library,
+                              .run = run,
+                              .state = run->now.rig,
+                              .known = known_parts(run, mishap),
+                              .arena = arena,
+                              .out = out};
     if (mishap >= 0)
-        rig_apply(&state, &plan->mishaps[mishap].sets);
-    struct load_choice choice = {.board =
-                                     board_of(plan, &state, run->rig->procedure->board)};
+        rig_apply(&looking.state, &plan->mishaps[mishap].sets);
+    looking.board = board_of(plan, &looking.state, run->rig->procedure->board);
     out->count = 0;
-    for (int i = 0; i < library->procedure_count && out->count < OFFERS_MAX; i++) {
-        struct diags *diags = diags_new(arena);
-        const char *rig = load_rig_name(library->procedures[i], arena, diags);
-        if (!rig || strcmp(rig, plan->name) != 0)
-            continue;
-        const struct procedure *procedure =
-            library_load(library, library->procedures[i], &choice, arena, diags);
-        if (procedure)
-            add_offer(procedure, run, &state, known_parts(run, mishap), out);
+    for (int i = 0; i < library->procedure_count; i++) {
+        const char *rig = load_rig_name(library->procedures[i], arena, diags_new(arena));
+        if (rig && strcmp(rig, plan->name) == 0)
+            look_at(&looking, library->procedures[i]);
     }
     qsort(out->at, (size_t)out->count, sizeof out->at[0], compare);
 }

@@ -11,6 +11,7 @@ enum { OFFERS_MAX = 32 };
 /* One procedure for the state. */
 struct offer {
     const struct procedure *procedure;
+    int turned;             /* the option that is not as settled for this run; -1: none */
     struct rig_state state; /* the rig's state in this procedure's parts */
     int off;                /* parts that do not fit its begin; 0: it fits */
     int first_off;          /* one of them; -1 */
@@ -23,8 +24,9 @@ struct offers {
 };
 
 /* The procedures of the run's rig for its state after MISHAP (-1: none): those that fit
- * first, recoveries before others, the nearest first; then those that do not fit.
- * Loaded into the arena for the board the rig says. */
+ * first, recoveries before others, the nearest first; then those that do not fit.  One
+ * that fits is offered with each of its options turned as well.  Loaded into the arena
+ * for the board the rig says. */
 void recover_offers(const struct library *library, const struct run *run, int mishap,
                     struct arena *arena, struct offers *out);
 

@@ -164,6 +164,10 @@ static void add_fit(const struct offer *offer, struct text *out)
     const struct rig_plan *plan = offer->procedure->plan;
     if (!offer->off) {
         text_printf(out, "fits; %d or more hands. ", offer->procedure->hands_least);
+        for (int i = 0; i < offer->procedure->option_count; i++)
+            text_printf(out, "[%s] %s: %s. ", offer->procedure->options[i].on ? "x" : " ",
+                        offer->procedure->options[i].name,
+                        offer->procedure->options[i].words);
         text_add(out, offer->procedure->about);
         return;
     }
@@ -175,13 +179,24 @@ static void add_fit(const struct offer *offer, struct text *out)
         text_printf(out, " and %d more", offer->off - 1);
 }
 
+static void add_title(const struct offer *offer, struct text *out)
+{
+    text_add(out, offer->procedure->title);
+    if (offer->turned < 0)
+        return;
+    const struct option *option = &offer->procedure->options[offer->turned];
+    text_printf(out, ", with %s=%s", option->name, option->on ? "yes" : "no");
+}
+
 static void put_offers(const struct app *app, struct roll *roll)
 {
     for (int i = 0; i < app->offers->count; i++) {
         const struct offer *offer = &app->offers->at[i];
-        struct text fit = {0};
+        struct text title = {0}, fit = {0};
+        add_title(offer, &title);
         add_fit(offer, &fit);
-        put_choice(roll, i == app->line, !offer->off, offer->procedure->title, fit.at);
+        put_choice(roll, i == app->line, !offer->off, title.at, fit.at);
+        text_free(&title);
         text_free(&fit);
     }
 }
@@ -206,8 +221,8 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
                   : "What fits the rig now, the nearest first:");
     inside.row += used;
     inside.rows -= used;
-    app->scroll.down = "Down or PgDn";
-    app->scroll.up = "Up or PgUp";
+    app->scroll.down = "Down/PgDn";
+    app->scroll.up = "Up/PgUp";
     scroll_draw(&app->scroll, canvas, inside, fill, app);
 }
 

@@ -162,6 +162,95 @@ START_TEST(after_the_boom_the_other_side_is_to_windward)
 }
 END_TEST
 
+static int find_offer(const struct offers *offers, const char *procedure, int turned)
+{
+    for (int i = 0; i < offers->count; i++)
+        if (strcmp(offers->at[i].procedure->name, procedure) == 0 &&
+            offers->at[i].turned == turned)
+            return i;
+    return -1;
+}
+
+/* A twist above the deck and a wrap round the forestay are two settings of one option:
+ * both fit the rig, and the crew chooses what it sees. */
+START_TEST(a_way_on_is_offered_with_each_option_turned)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "gyr\n");
+    const struct offers *offers = s->app.offers;
+    ck_assert_int_eq(find_offer(offers, "wrap-recovery", -1), 0);
+    ck_assert_int_eq(find_offer(offers, "wrap-recovery", 0), 1);
+    ck_assert(offers->at[0].procedure->options[0].on);
+    ck_assert(!offers->at[1].procedure->options[0].on);
+    ck_assert_int_lt(offers->at[1].procedure->step_count,
+                     offers->at[0].procedure->step_count);
+    ck_assert(shows(s, "Wrapped kite, with round-stay=no"));
+    app_press(&s->app, PRESS_DOWN, false);
+    ck_assert(shows(s, "[ ] round-stay"));
+    press(s, "\n");
+    ck_assert_str_eq(s->app.session.record.options, "round-stay=no");
+    app_end(&s->app); /* killed, and taken up with that option */
+    start_app(s, NULL, false);
+    press(s, "r");
+    ck_assert_str_eq(s->app.session.procedure->name, "wrap-recovery");
+    ck_assert(!s->app.session.procedure->options[0].on);
+    close_stage(s);
+}
+END_TEST
+
+/* What was settled at the brief holds in what comes next. */
+START_TEST(the_options_of_the_run_are_kept_in_what_is_offered)
+{
+    struct stage *s = open_stage("crew", NULL, false);
+    static const char *const words[] = {"foreguy-mark=yes", "self-tailers=no"};
+    const struct app_choice choice = {
+        .procedure = "dip-pole-jibe",
+        .board = BOARD_STARBOARD,
+        .mode = RUN_DRILL,
+        .options = &(struct load_choice){.options = words, .option_count = 2}};
+    const struct app_world world = s->app.world;
+    app_end(&s->app);
+    app_start(&s->app, &world, &choice);
+    press(s, "gy");
+    struct offers *offers = arena_alloc(s->arena, sizeof *offers);
+    recover_offers(s->library, &s->app.session.run, -1, s->arena, offers);
+    int again = find_offer(offers, "dip-pole-jibe", -1);
+    ck_assert_int_ge(again, 0);
+    for (int i = 0; i < offers->at[again].procedure->option_count; i++) {
+        const struct option *option = &offers->at[again].procedure->options[i];
+        ck_assert(option->on == (strcmp(option->name, "foreguy-mark") == 0));
+    }
+    close_stage(s);
+}
+END_TEST
+
+/* However many files there are, none that fits is pushed out by those that do not. */
+START_TEST(what_fits_is_offered_among_many)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "gy");
+    struct library *many = arena_alloc(s->arena, sizeof *many);
+    *many = *s->library;
+    many->procedure_count = 0;
+    int hoist = library_find(s->library, "bear-away-set");
+    for (int i = 0; i < 2 * OFFERS_MAX; i++)
+        library_add(many, s->library->procedures[hoist], false);
+    for (int i = 0; i < s->library->procedure_count; i++)
+        library_add(many, s->library->procedures[i], false);
+    struct offers *few = arena_alloc(s->arena, sizeof *few);
+    struct offers *most = arena_alloc(s->arena, sizeof *most);
+    recover_offers(s->library, &s->app.session.run, -1, s->arena, few);
+    recover_offers(many, &s->app.session.run, -1, s->arena, most);
+    ck_assert_int_eq(most->count, OFFERS_MAX);
+    for (int i = 0; i < few->count && !few->at[i].off; i++) {
+        ck_assert_str_eq(most->at[i].procedure->name, few->at[i].procedure->name);
+        ck_assert_int_eq(most->at[i].turned, few->at[i].turned);
+    }
+    ck_assert_int_eq(few->at[0].off, 0);
+    close_stage(s);
+}
+END_TEST
+
 START_TEST(a_hand_lost)
 {
     struct stage *s = open_stage("crew", "dip-pole-jibe", false);
@@ -312,6 +401,9 @@ int main(void)
     tcase_add_test(tests, a_run_the_logbook_did_not_take_is_stored_when_it_does);
     tcase_add_test(tests, the_two_of_them_and_a_sheet_that_will_not_ease);
     tcase_add_test(tests, after_the_boom_the_other_side_is_to_windward);
+    tcase_add_test(tests, a_way_on_is_offered_with_each_option_turned);
+    tcase_add_test(tests, the_options_of_the_run_are_kept_in_what_is_offered);
+    tcase_add_test(tests, what_fits_is_offered_among_many);
     tcase_add_test(tests, a_hand_lost);
     tcase_add_loop_test(tests, a_brief_that_was_left_is_not_taken_up, 0, 3);
     tcase_add_test(tests, a_run_that_began_is_taken_up_before_a_brief);

@@ -4,6 +4,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "screens/glyphs.h"
@@ -69,7 +70,13 @@ const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE])
     return name;
 }
 
-uint32_t keys_from_sequence(int parameter, char final)
+/* Terminals number the shift keys held from 1: and 1 for Shift, 2 for Alt, 4 for Ctrl. */
+static bool has_alt(int shifts)
+{
+    return shifts > 0 && (shifts - 1) & 2;
+}
+
+uint32_t keys_from_sequence(int parameter, int shifts, char final)
 {
     static const struct {
         int parameter; /* -1: any */
@@ -83,7 +90,7 @@ uint32_t keys_from_sequence(int parameter, char final)
         {7, '~', PRESS_HOME},      {8, '~', PRESS_END},
     };
     for (size_t i = 0; i < sizeof sequences / sizeof *sequences; i++)
-        if (sequences[i].final == final &&
+        if (!has_alt(shifts) && sequences[i].final == final &&
             (sequences[i].parameter == -1 || sequences[i].parameter == parameter))
             return sequences[i].key;
     return PRESS_NONE;
@@ -130,7 +137,7 @@ uint32_t keys_from_terminal(const char *name)
         size_t length = strlen(known[i].begin);
         bool small = known[i].begin[0] == 'k';
         if (strncmp(name, known[i].begin, length) == 0 && (small || !name[length]))
-            return known[i].key;
+            return has_alt(atoi(name + length)) ? PRESS_NONE : known[i].key;
     }
     return PRESS_NONE;
 }

@@ -40,13 +40,13 @@ uint32_t keys_find(const char *name);
 /* Writes the name of KEY, as keys_find reads it, into NAME and returns it. */
 const char *keys_name(uint32_t key, char name[KEYS_NAME_SIZE]);
 
-/* The key of an escape sequence `ESC [ PARAMETER ... FINAL`, for terminals that send what
- * their description does not promise (PARAMETER 0 when there is none; those after it only
- * say which shift keys were down).  PRESS_NONE for all others. */
-uint32_t keys_from_sequence(int parameter, char final);
+/* The key of an escape sequence `ESC [ PARAMETER ; SHIFTS FINAL`, for terminals that send
+ * what their description does not promise (0 where a number is missing; SHIFTS says which
+ * shift keys were down).  PRESS_NONE for all others, and with Alt. */
+uint32_t keys_from_sequence(int parameter, int shifts, char final);
 
 /* The key that the terminal library calls NAME ("KEY_UP", "kUP5"; NULL allowed).
- * PRESS_NONE for all others. */
+ * PRESS_NONE for all others, and with Alt ("kUP3"). */
 uint32_t keys_from_terminal(const char *name);
 
 #endif

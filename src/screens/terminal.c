@@ -500,43 +500,58 @@ static bool take_tick(struct terminal_event *event)
  * taken for the letters and digits it is made of. */
 static uint32_t read_sequence(void)
 {
-    enum { PASTE_BEGINS = 200, PASTE_ENDS = 201 };
+    enum { PASTE_BEGINS = 200, PASTE_ENDS = 201, NUMBERS = 3 };
     wint_t next;
-    int parameter = 0;
-    bool first = true;
+    int numbers[NUMBERS] = {0}, at = 0;
     while (get_wch(&next) == OK) {
-        if (next >= '0' && next <= '9' && first && parameter < 1000)
-            parameter = parameter * 10 + (int)(next - '0');
-        else
-            first = false;
+        if (next >= '0' && next <= '9' && numbers[at] < 1000)
+            numbers[at] = numbers[at] * 10 + (int)(next - '0');
+        else if (at + 1 < NUMBERS && next < 0x40)
+            at++;             /* the last one takes what is of no interest */
         if (next == ESCAPE) { /* cut off by the next one */
             unget_wch(ESCAPE);
             return PRESS_NONE;
         }
         if (next < 0x40 || next > 0x7e)
             continue;
-        if (next == '~' && (parameter == PASTE_BEGINS || parameter == PASTE_ENDS))
-            the.in_paste = parameter == PASTE_BEGINS;
-        return keys_from_sequence(parameter, (char)next);
+        if (next == '~' && (numbers[0] == PASTE_BEGINS || numbers[0] == PASTE_ENDS))
+            the.in_paste = numbers[0] == PASTE_BEGINS;
+        return keys_from_sequence(numbers[0], numbers[1], (char)next);
     }
     return PRESS_NONE;
 }
 
+/* The letter behind `ESC O`: Home must not be taken for H. */
+static uint32_t read_letter(void)
+{
+    wint_t next;
+    if (get_wch(&next) != OK)
+        return PRESS_NONE;
+    if (next == ESCAPE)
+        unget_wch(ESCAPE);
+    return keys_from_sequence(0, 0, (char)next);
+}
+
+/* What comes at once behind an Escape was sent with it: by a key unknown to the
+ * terminal's description, or by Alt, and neither may be taken for the letter it ends in.
+ */
 static uint32_t read_escape(void)
 {
     wint_t next;
-    int got = get_wch(&next);
-    if (got == OK && next == '[')
-        return read_sequence();
-    if (got == OK && next == 'O') /* one letter: Home must not be taken for H */
-        return get_wch(&next) == OK ? keys_from_sequence(0, (char)next) : PRESS_ESCAPE;
-    if (got == OK)
-        unget_wch((wchar_t)next);
-    else if (got == KEY_CODE_YES)
-        ungetch((int)next);
-    else
+    int got;
+    bool doubled = false; /* pressed twice, or Alt before a sequence */
+    while ((got = get_wch(&next)) == OK && next == ESCAPE)
+        doubled = true;
+    if (got == ERR) {
         the.in_paste = false; /* pressed by hand: no paste is going on */
-    return PRESS_ESCAPE;
+        return PRESS_ESCAPE;
+    }
+    uint32_t key = PRESS_NONE;
+    if (got == OK && next == '[')
+        key = read_sequence();
+    else if (got == OK && next == 'O')
+        key = read_letter();
+    return doubled ? PRESS_NONE : key;
 }
 
 static uint32_t from_character(wint_t character)

@@ -218,9 +218,9 @@ END_TEST
  * the run goes on, and what was pasted went nowhere but into the note. */
 START_TEST(odd_bytes_do_nothing)
 {
-    static const char *const junk[] = {"\033[",   "\033[999;999H", "\377\376",
-                                       "\033[12", "\033[?1;2c",    "\033OH\033OF",
-                                       "\033OZ",  "\001\002\013"};
+    static const char *const junk[] = {
+        "\033[",  "\033[999;999H", "\377\376", "\033[12", "\033[?1;2c", "\033OH\033OF",
+        "\033OZ", "\001\002\013",  "\033y",    "\033 ",   "\033q\033y", "\033\033[C"};
     struct home home;
     make_home(&home, "TERM=xterm-256color", "LC_ALL=C.UTF-8");
     struct vt *vt = vt_spawn(program, home.environment, 24, 80);

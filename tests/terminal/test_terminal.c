@@ -323,6 +323,27 @@ START_TEST(unknown_sequences_are_not_taken_for_their_letters)
 }
 END_TEST
 
+/* Alt sends an Escape before the key: it is neither an Escape nor the key. */
+START_TEST(alt_with_a_key_is_no_key)
+{
+    static const char *const sent[] = {
+        "\033y",      "\033 ",      "\033\r",    "\033\303\266", "\033O",     "\033[",
+        "\033\033[A", "\033\033OB", "\033[1;3C", "\033[1;3P",    "\033[6;3~", "\033q"};
+    struct vt *vt = open_demo(_i ? "TERM=vt100" : "TERM=xterm-256color", 24, 80);
+    for (size_t i = 0; i < sizeof sent / sizeof sent[0]; i++) {
+        vt_send(vt, sent[i], strlen(sent[i]), 0);
+        ck_assert(vt_resize(vt, 24, i % 2 ? 80 : 79)); /* a frame behind it */
+        ck_assert_msg(vt_state(vt)->keys == 0, "behind %zu: %s", i, vt_text(vt));
+    }
+    ck_assert(vt_press(vt, "escape")); /* by itself it is one */
+    ck_assert_int_eq(vt_state(vt)->keys, 1);
+    vt_send(vt, "\033O\033[1;3C", 8, 0);
+    ck_assert(vt_press(vt, "x"));
+    ck_assert_int_eq(vt_state(vt)->keys, 2);
+    assert_quits(vt);
+}
+END_TEST
+
 START_TEST(a_paste_is_text_and_no_command)
 {
     struct vt *vt = open_demo(NULL, 24, 80);
@@ -560,6 +581,7 @@ static void add_keys(Suite *suite)
     tcase_add_test(keys, ctrl_s_does_not_freeze);
     tcase_add_test(keys, arrows_work_before_the_terminal_is_told);
     tcase_add_test(keys, unknown_sequences_are_not_taken_for_their_letters);
+    tcase_add_loop_test(keys, alt_with_a_key_is_no_key, 0, 2);
     tcase_add_test(keys, a_paste_is_text_and_no_command);
     tcase_add_test(keys, live_ticks_come);
     tcase_add_test(keys, ctrl_l_draws_the_same_again);

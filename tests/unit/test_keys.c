@@ -59,14 +59,18 @@ END_TEST
 
 START_TEST(sequences_are_keys)
 {
-    ck_assert_uint_eq(keys_from_sequence(0, 'A'), PRESS_UP);
-    ck_assert_uint_eq(keys_from_sequence(1, 'B'), PRESS_DOWN);
-    ck_assert_uint_eq(keys_from_sequence(5, '~'), PRESS_PAGE_UP);
-    ck_assert_uint_eq(keys_from_sequence(6, '~'), PRESS_PAGE_DOWN);
-    ck_assert_uint_eq(keys_from_sequence(3, '~'), PRESS_DELETE);
-    ck_assert_uint_eq(keys_from_sequence(15, '~'), PRESS_NONE);
-    ck_assert_uint_eq(keys_from_sequence(200, '~'), PRESS_NONE);
-    ck_assert_uint_eq(keys_from_sequence(0, 'R'), PRESS_NONE);
+    ck_assert_uint_eq(keys_from_sequence(0, 0, 'A'), PRESS_UP);
+    ck_assert_uint_eq(keys_from_sequence(1, 0, 'B'), PRESS_DOWN);
+    ck_assert_uint_eq(keys_from_sequence(5, 0, '~'), PRESS_PAGE_UP);
+    ck_assert_uint_eq(keys_from_sequence(6, 0, '~'), PRESS_PAGE_DOWN);
+    ck_assert_uint_eq(keys_from_sequence(3, 0, '~'), PRESS_DELETE);
+    ck_assert_uint_eq(keys_from_sequence(15, 0, '~'), PRESS_NONE);
+    ck_assert_uint_eq(keys_from_sequence(200, 0, '~'), PRESS_NONE);
+    ck_assert_uint_eq(keys_from_sequence(0, 0, 'R'), PRESS_NONE);
+    ck_assert_uint_eq(keys_from_sequence(1, 2, 'C'), PRESS_RIGHT); /* with Shift */
+    ck_assert_uint_eq(keys_from_sequence(1, 5, 'C'), PRESS_RIGHT); /* with Ctrl */
+    ck_assert_uint_eq(keys_from_sequence(1, 3, 'C'), PRESS_NONE);  /* with Alt */
+    ck_assert_uint_eq(keys_from_sequence(6, 7, '~'), PRESS_NONE);  /* with Alt and Ctrl */
 }
 END_TEST
 
@@ -74,6 +78,8 @@ START_TEST(names_of_the_terminal_library_are_keys)
 {
     ck_assert_uint_eq(keys_from_terminal("KEY_UP"), PRESS_UP);
     ck_assert_uint_eq(keys_from_terminal("kUP5"), PRESS_UP);
+    ck_assert_uint_eq(keys_from_terminal("kUP3"), PRESS_NONE); /* with Alt */
+    ck_assert_uint_eq(keys_from_terminal("kRIT8"), PRESS_NONE);
     ck_assert_uint_eq(keys_from_terminal("KEY_SR"), PRESS_UP);
     ck_assert_uint_eq(keys_from_terminal("KEY_SRIGHT"), PRESS_RIGHT);
     ck_assert_uint_eq(keys_from_terminal("KEY_SRESET"), PRESS_NONE);

@@ -21,4 +21,15 @@ for keys in "$source_dir"/tests/plain/*.keys; do
     [ "${UPDATE:-}" ] && cp out "$source_dir/tests/plain/$name.out"
     diff -u "$source_dir/tests/plain/$name.out" out || failed=1
 done
+
+# With nothing typed, afloat, the calls of the plan come by themselves.
+mkfifo in
+"$program" run broach-recovery --plain --mode afloat --no-logbook < in > out 2>&1 &
+exec 3> in
+echo 'go anyway' >&3
+for ((tries = 0; tries < 600; tries++)); do grep -q '^PLAN ' out && break; sleep 0.1; done
+echo all-made >&3
+exec 3>&-
+wait $!
+grep -q '^PLAN ' out && grep -q 'done, untimed' out || { echo "no call of the plan came"; cat out; failed=1; }
 exit $failed

@@ -54,10 +54,14 @@ void sheet_run_line(const struct logbook_run *record, struct text *out)
     text_printf(out, "  %-7s %-20s %-9s %d hands  ", run_mode_name(record->mode),
                 record->procedure, board_name(record->board), record->hands);
     text_add(out, record->closed ? run_outcome_name(record->outcome) : "still open");
+    bool ended = record->closed && record->outcome != RUN_WAS_STOPPED &&
+                 record->outcome != RUN_WAS_BROKEN_OFF;
     if (record->closed && record->total_ms >= 0 && record->mode != RUN_WALK) {
-        text_add(out, ", ");
+        text_add(out, ended ? " in " : " after ");
         text_add_seconds(out, record->total_ms);
         text_add(out, " s");
+    } else if (ended && record->mode != RUN_WALK) {
+        text_add(out, ", no time");
     }
     text_add(out, "\n");
 }

@@ -95,10 +95,7 @@ static void add_split(const struct run *run, const struct crew *crew,
     add_padded(out, name.at, 18);
     add_padded(out, doer.at, NAME_COLUMNS);
     struct text figures = {0};
-    if (split->split_ms >= 0)
-        text_add_seconds(&figures, split->split_ms);
-    else
-        text_add(&figures, split->skipped ? "skipped" : "-");
+    words_split(split, run->mode, &figures);
     text_printf(out, "%8s", figures.at);
     text_free(&figures);
     text_add_seconds(&figures, split->plan_made_ms - split->plan_begun_ms);
@@ -106,7 +103,7 @@ static void add_split(const struct run *run, const struct crew *crew,
     for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++)
         if (split->flags & marks[i].flag)
             text_add(out, marks[i].words);
-    text_add(out, "\n");
+    text_add(out, split->skipped ? " skipped\n" : "\n");
     text_free(&figures);
     text_free(&name);
     text_free(&doer);
@@ -116,12 +113,14 @@ static void add_findings(const struct run *run, const struct crew *crew, struct 
 {
     for (int i = 0; i < run->now.found_count; i++) {
         const struct run_found *found = &run->now.found[i];
+        if (run_same_danger(run, i) != i)
+            continue;
         text_add(out, "  broken at ");
         text_add_seconds(out, found->at_ms - run->now.go_ms);
         text_add(out, " s, ");
         words_step(run->rig->procedure, found->step, out);
         text_add(out, ": ");
-        bill_say_finding(&found->finding, run->rig, run->bill, crew, out);
+        words_found(run, crew, i, out);
         text_add(out, "\n");
     }
 }
@@ -151,29 +150,19 @@ static void add_short_of_goal(const struct run *run, struct text *out)
 void sheet_debrief(const struct run *run, const struct crew *crew,
                    const struct debrief *debrief, struct text *out)
 {
-    text_printf(out, "%s, %s on %s: %s", run->rig->procedure->title,
-                run_mode_name(run->mode), board_name(run->rig->procedure->board),
-                run_outcome_name(debrief->outcome));
-    if (debrief->total_ms >= 0 && run->mode != RUN_WALK) {
-        text_add(out, " in ");
-        text_add_seconds(out, debrief->total_ms);
-        text_add(out, " s, planned ");
-        text_add_seconds(out, debrief->plan_ms);
-        text_add(out, " s");
-    }
-    text_add(out, "\n");
-    if (debrief->held_ms > 0) {
-        text_add(out, "On hold ");
-        text_add_seconds(out, debrief->held_ms);
-        text_add(out, " s.\n");
-    }
+    text_printf(out, "%s, %s on %s: ", run->rig->procedure->title,
+                run_mode_name(run->mode), board_name(run->rig->procedure->board));
+    words_outcome(debrief, run->mode, -1, out);
+    text_add(out, ".\n");
+    if (debrief->unproved)
+        text_add(out, "Started on purpose, not proved.\n");
     text_add(out, "  step              hand           split    plan  seconds\n");
     for (int i = 0; i < debrief->split_count; i++)
         add_split(run, crew, &debrief->splits[i], out);
-    text_printf(out, "Breaches %d, unclear %d, skipped %d, rules broken %d",
-                debrief->breaches, debrief->unclear, debrief->skipped,
-                debrief->found_count);
-    text_printf(out, ", checks overruled %d.\n", debrief->overruled);
+    size_t first = out->length;
+    words_counts(debrief, out);
+    out->at[first] = 'B';
+    text_add(out, ".\n");
     add_findings(run, crew, out);
     if (debrief->outcome == RUN_NOT_AT_GOAL)
         add_short_of_goal(run, out);

@@ -96,12 +96,33 @@ void words_not_yet(const struct run *run, const struct crew *crew, int step,
     }
 }
 
-void words_when_seen(const struct run *run, int step, struct text *out)
+/* What comes before STEP, where nobody has marked any of it: "after trip, dip begun". */
+static bool add_after(const struct run *run, int step, struct text *out)
+{
+    const struct procedure *procedure = run->rig->procedure;
+    step_set begun = procedure->steps[step].after_started;
+    step_set before = (procedure->steps[step].after | begun) & ~run->now.rig.done;
+    const char *between = "after ";
+    for (int i = 0; i < run->bill->slot_count; i++) {
+        int s = run->bill->slots[i].step;
+        if (!(before >> s & 1))
+            continue;
+        text_add(out, between);
+        words_step(procedure, s, out);
+        text_add(out, begun >> s & 1 ? " begun" : "");
+        between = ", ";
+    }
+    return before != 0;
+}
+
+void words_when_seen(const struct run *run, int step, int64_t now_ms, struct text *out)
 {
     const struct conditions *wait = &run->rig->procedure->steps[step].wait;
-    const char *between = "when you see ";
+    bool planned = run_follows_plan(run, now_ms);
+    const char *between =
+        planned && add_after(run, step, out) ? " and when you see " : "when you see ";
     for (int i = 0; i < wait->count; i++) {
-        if (!(run->now.reckoned_parts >> wait->at[i].part & 1))
+        if (!planned && !(run->now.reckoned_parts >> wait->at[i].part & 1))
             continue;
         text_add(out, between);
         words_condition(run->rig->plan, &wait->at[i], out);
@@ -109,14 +130,15 @@ void words_when_seen(const struct run *run, int step, struct text *out)
     }
 }
 
-void words_holds(const struct run *run, int lane, struct text *out)
+void words_holds(const struct rig *rig, const struct rig_state *state, int lane,
+                 struct text *out)
 {
-    part_set lines = rig_holds_lines(run->rig, &run->now.rig, lane);
+    part_set lines = rig_holds_lines(rig, state, lane);
     const char *between = "";
-    for (int line = 0; line < run->rig->plan->part_count; line++) {
+    for (int line = 0; line < rig->plan->part_count; line++) {
         if (!(lines >> line & 1))
             continue;
-        text_printf(out, "%s%s", between, run->rig->plan->parts[line].words);
+        text_printf(out, "%s%s", between, rig->plan->parts[line].words);
         between = ", ";
     }
 }
@@ -133,6 +155,95 @@ void words_question(const struct run *run, const struct crew *crew, struct text 
     else
         text_add(out, "it could be done");
     text_add(out, ". Made too, or really early?");
+}
+
+/* The name of a rule, or of what a step needs; anything else in full. */
+static void add_name(const struct run *run, const struct crew *crew,
+                     const struct finding *finding, struct text *out)
+{
+    const struct procedure *procedure = run->rig->procedure;
+    if (finding->kind == FINDING_RULE) {
+        text_add(out, procedure->rules.at[finding->index].name);
+    } else if (finding->kind == FINDING_NEED) {
+        text_add(out, "the need of ");
+        words_step(procedure, finding->index, out);
+    } else {
+        bill_say_finding(finding, run->rig, run->bill, crew, out);
+    }
+}
+
+void words_found(const struct run *run, const struct crew *crew, int i, struct text *out)
+{
+    bill_say_finding(&run->now.found[i].finding, run->rig, run->bill, crew, out);
+    for (int j = 0; j < run->now.found_count; j++) {
+        if (j == i || run_same_danger(run, j) != i)
+            continue;
+        text_add(out, ", also ");
+        add_name(run, crew, &run->now.found[j].finding, out);
+    }
+}
+
+void words_gone(const struct run *run, const struct crew *crew,
+                const struct run_out *gone, struct text *out)
+{
+    for (int i = 0; i < gone->gone_count; i++) {
+        text_add(out, i ? ", " : "");
+        add_name(run, crew, &gone->gone[i], out);
+    }
+}
+
+static bool came_to_an_end(enum run_outcome outcome)
+{
+    return outcome == RUN_DONE || outcome == RUN_NOT_AT_GOAL || outcome == RUN_UNTIMED;
+}
+
+static void add_seconds(const char *before, int64_t ms, struct text *out)
+{
+    text_add(out, before);
+    text_add_seconds(out, ms);
+    text_add(out, " s");
+}
+
+static void add_time(const struct debrief *debrief, int64_t pace_ms, struct text *out)
+{
+    bool ended = came_to_an_end(debrief->outcome);
+    if (ended && debrief->untimed)
+        text_printf(out, ": no time, %d of %d steps without one", debrief->untimed,
+                    debrief->split_count);
+    else if (ended && !debrief->timed)
+        text_add(out, ": no time, a gap was reckoned");
+    else
+        add_seconds(ended ? " in " : " after ", debrief->total_ms, out);
+    add_seconds(", planned ", debrief->plan_ms, out);
+    if (pace_ms >= 0)
+        add_seconds(", pace ", pace_ms, out);
+}
+
+void words_outcome(const struct debrief *debrief, enum run_mode mode, int64_t pace_ms,
+                   struct text *out)
+{
+    text_add(out, run_outcome_name(debrief->outcome));
+    if (debrief->total_ms >= 0 && mode != RUN_WALK)
+        add_time(debrief, pace_ms, out);
+    if (debrief->held_ms > 0)
+        add_seconds(", held ", debrief->held_ms, out);
+}
+
+void words_split(const struct debrief_split *split, enum run_mode mode, struct text *out)
+{
+    if (split->split_ms >= 0 && mode != RUN_WALK)
+        text_add_seconds(out, split->split_ms);
+    else
+        text_add(out, split->made_ms >= 0 ? "made" : "-");
+}
+
+void words_counts(const struct debrief *debrief, struct text *out)
+{
+    text_printf(out,
+                "breaches %d, unclear %d, skipped %d, rules broken %d, checks overruled "
+                "%d",
+                debrief->breaches, debrief->unclear, debrief->skipped, debrief->dangers,
+                debrief->overruled);
 }
 
 const char *words_overboard(int item, bool short_words)

@@ -5,6 +5,7 @@
 #define CARDS_WORDS_H
 
 #include "base/text.h"
+#include "debrief/debrief.h"
 #include "model/crew.h"
 #include "run/run.h"
 
@@ -30,14 +31,35 @@ void words_condition(const struct rig_plan *plan, const struct condition *condit
 void words_not_yet(const struct run *run, const struct crew *crew, int step,
                    struct text *out);
 
-/* "when you see course dead downwind": the waits of STEP that rest on reckoned starts. */
-void words_when_seen(const struct run *run, int step, struct text *out);
+/* "when you see course dead downwind": the waits of STEP that rest on reckoned starts;
+ * where the run follows the plan all of them, and what comes before STEP. */
+void words_when_seen(const struct run *run, int step, int64_t now_ms, struct text *out);
 
-/* The lines LANE holds: "port guy, port sheet". */
-void words_holds(const struct run *run, int lane, struct text *out);
+/* The lines LANE holds in STATE: "port guy, port sheet". */
+void words_holds(const struct rig *rig, const struct rig_state *state, int lane,
+                 struct text *out);
 
 /* The open question of an early mark, with both answers. */
 void words_question(const struct run *run, const struct crew *crew, struct text *out);
+
+/* What was broken as found I of RUN, with what else tells of the same danger. */
+void words_found(const struct run *run, const struct crew *crew, int i, struct text *out);
+
+/* What was not broken after all: "trip-unloaded, the need of trip". */
+void words_gone(const struct run *run, const struct crew *crew,
+                const struct run_out *gone, struct text *out);
+
+/* How the run ended and in what time, where that is one: "done in 33.1 s, planned 32.5 s,
+ * pace 30.0 s"; "done: no time, 4 of 17 steps without one, planned ...".  PACE_MS: -1
+ * where there is none. */
+void words_outcome(const struct debrief *debrief, enum run_mode mode, int64_t pace_ms,
+                   struct text *out);
+
+/* What a step took: "3.2"; "made" where that is no time; "-". */
+void words_split(const struct debrief_split *split, enum run_mode mode, struct text *out);
+
+/* "breaches 0, unclear 0, skipped 0, rules broken 0, checks overruled 0". */
+void words_counts(const struct debrief *debrief, struct text *out);
 
 /* What to remember when a person is overboard, from item 0 on; NULL behind the last.
  * Short words fit a phone. */

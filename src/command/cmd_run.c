@@ -37,7 +37,7 @@ static const struct flag flags[] = {
     {'l', "logbook", "FILE", "another logbook"},
     {'x', "no-logbook", NULL, "record nothing"},
     {'g', "guard", "MS", "the same key again within this is ignored (300)"},
-    {'s', "silent", NULL, "no bell for what is overdue"},
+    {'s', "silent", NULL, "no bell for what is overdue or planned"},
     {'7', "ascii", NULL, "draw with ASCII characters only"},
     {0}};
 

@@ -4,10 +4,13 @@
 #include "cards/sheets.h"
 #include "cards/words.h"
 #include "command/context.h"
+#include "command/plain_tell.h"
 #include "command/rescue.h"
 
-#include <assert.h>
+#include <limits.h>
+#include <poll.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { LINE_MAX_BYTES = 400 };
 
@@ -15,17 +18,8 @@ struct plain {
     struct session *session;
     struct script *script;
     bool unproved; /* proved, or said on purpose */
-    bool ended;    /* nothing more to read, or stopped */
-    int announced; /* the step whose call was said last; -1: none */
+    struct called called;
 };
-
-static void say(struct text *text)
-{
-    if (text->at)
-        fputs(text->at, stdout);
-    fflush(stdout);
-    text_free(text);
-}
 
 /* One line of standard input, cut to ROOM: the rest of a long line is no line of its own,
  * and a NUL ends nothing; an empty line makes a step, so none may come of junk. */
@@ -54,149 +48,16 @@ static bool read_line(struct plain *plain, char *out, size_t room)
     return read_input(out, room);
 }
 
-static void add_stamp(const struct session *session, struct text *out)
-{
-    if (session->run.mode == RUN_WALK || session->run.now.go_ms < 0)
-        return;
-    text_add_seconds(out, run_clock_ms(&session->run, session_now_ms(session)));
-    text_add(out, " s  ");
-}
-
-static void add_overboard(struct text *out)
-{
-    for (int i = 0; words_overboard(i, false); i++)
-        text_printf(out, "     %d %s\n", i + 1, words_overboard(i, false));
-    text_add(out, "     The skipper and your own drill come first.\n");
-}
-
-/* What follows the mark is told step by step; what the mark was, first. */
-static void tell_out(const struct session *session)
-{
-    const struct procedure *procedure = session->procedure;
-    struct text out = {0};
-    for (int i = 0; i < session->out.count; i++) {
-        const struct run_event *event = &session->out.at[i];
-        if (event->kind == RUN_MADE || event->kind == RUN_BEGUN ||
-            event->kind == RUN_SKIPPED) {
-            add_stamp(session, &out);
-            text_printf(&out, "%s: ", run_kind_name(event->kind));
-            words_step(procedure, event->step, &out);
-            text_add(&out, " (");
-            words_doers(&session->rig, &session->bill, session->crew, event->step, &out);
-            text_add(&out, ")\n");
-        } else if (event->kind == RUN_FOUND) {
-            struct finding finding = {.kind = (enum finding_kind)event->value,
-                                      .index = event->step};
-            for (int f = 0; f < session->run.now.found_count; f++)
-                if (session->run.now.found[f].finding.kind == finding.kind &&
-                    session->run.now.found[f].finding.index == finding.index)
-                    finding = session->run.now.found[f].finding;
-            text_add(&out, "BROKEN  ");
-            bill_say_finding(&finding, &session->rig, &session->bill, session->crew,
-                             &out);
-            text_add(&out, "\n");
-        } else if (event->kind != RUN_RECKONED) {
-            add_stamp(session, &out);
-            text_printf(&out, "%s%s%s\n", run_kind_name(event->kind),
-                        *event->text ? ": " : "", event->text);
-            if (event->kind == RUN_OVERBOARD)
-                add_overboard(&out);
-        }
-    }
-    if (session->logbook && session_unrecorded(session))
-        text_add(&out, "NOT RECORDED\n");
-    else if (session_waiting(session))
-        text_printf(&out, "NOT RECORDED YET: %zu events wait\n",
-                    session_waiting(session));
-    say(&out);
-}
-
-static void add_doing(const struct session *session, int s, struct text *out)
-{
-    const struct step *step = &session->procedure->steps[s];
-    words_doers(&session->rig, &session->bill, session->crew, s, out);
-    text_printf(out, ": %s", step->doing);
-    if (*step->reply)
-        text_printf(out, " Reply \"%s\".", step->reply);
-    text_add(out, "\n");
-    if (run_only_when_seen(&session->run, s)) {
-        text_add(out, "     only ");
-        words_when_seen(&session->run, s, out);
-        text_add(out, "\n");
-    }
-    if (step->warn.signal)
-        text_printf(out, "     %s: %s %s\n", signal_name(step->warn.signal),
-                    step->warn.say, step->warn.avoid);
-}
-
-/* The step that is due, said once. */
-static void tell_due(struct plain *plain)
-{
-    struct session *session = plain->session;
-    struct text out = {0};
-    int due = run_due(&session->run);
-    if (session->run.now.question >= 0) {
-        text_add(&out, "?    ");
-        words_question(&session->run, session->crew, &out);
-        text_add(&out, " Say too or early.\n");
-    }
-    if (session->run.now.phase == RUN_LIVE && due >= 0 && due != plain->announced) {
-        const struct step *step = &session->procedure->steps[due];
-        text_add(&out, "NOW  ");
-        if (*step->call.say)
-            text_printf(&out, "%s says \"%s\". ",
-                        session->procedure->plan->roles[step->call.by].words,
-                        step->call.say);
-        add_doing(session, due, &out);
-    }
-    int next = due < 0 ? run_next_due(&session->run) : -1;
-    if (session->run.now.phase == RUN_LIVE && next >= 0) {
-        text_add(&out, "WAIT ");
-        words_step(session->procedure, next, &out);
-        text_add(&out, ": ");
-        words_not_yet(&session->run, session->crew, next, &out);
-        text_add(&out, "\n");
-    }
-    plain->announced = due;
-    say(&out);
-}
-
 static void tell_help(void)
 {
     fputs("empty line: the step that is due is made\n"
           "made STEP, begun STEP, skip STEP, catch-up STEP\n"
           "too, early: answers when a mark came before its time\n"
           "undo, hold, on, all-made, overboard, note TEXT, where, stop\n"
+          "seen: what was broken is seen, where does not tell it any more\n"
           "before the go: empty line or yes, no, go, go anyway\n",
           stdout);
     fflush(stdout);
-}
-
-/* Where everybody is: the steps running, what waits and why, the lines held. */
-static void tell_where(const struct session *session)
-{
-    struct text out = {0};
-    for (int lane = 0; lane < session->bill.lane_count; lane++) {
-        int s = run_lane_step(&session->run, lane);
-        text_printf(&out, "     %d %s: ", lane + 1,
-                    session->crew->hands[session->bill.hand[lane]].name);
-        if (s < 0) {
-            text_add(&out, "card done");
-        } else {
-            words_step(session->procedure, s, &out);
-            bool running = rig_running(&session->run.now.rig) >> s & 1;
-            text_add(&out, running ? ", now" : ", not yet: ");
-            if (!running)
-                words_not_yet(&session->run, session->crew, s, &out);
-        }
-        struct text lines = {0};
-        words_holds(&session->run, lane, &lines);
-        if (lines.at)
-            text_printf(&out, "; holds %s", lines.at);
-        text_free(&lines);
-        text_add(&out, "\n");
-    }
-    say(&out);
 }
 
 static void do_event(struct plain *plain, enum run_kind kind, int step, int value,
@@ -225,19 +86,14 @@ struct verb {
     enum { TAKES_NOTHING, TAKES_STEP, TAKES_TEXT, TAKES_QUESTION } takes;
 };
 
-static const struct verb verbs[] = {{"made", RUN_MADE, TAKES_STEP},
-                                    {"begun", RUN_BEGUN, TAKES_STEP},
-                                    {"skip", RUN_SKIPPED, TAKES_STEP},
-                                    {"catch-up", RUN_CAUGHT_UP, TAKES_STEP},
-                                    {"too", RUN_TOO, TAKES_QUESTION},
-                                    {"early", RUN_EARLY, TAKES_QUESTION},
-                                    {"undo", RUN_UNDONE, TAKES_NOTHING},
-                                    {"hold", RUN_HELD, TAKES_NOTHING},
-                                    {"on", RUN_WENT_ON, TAKES_NOTHING},
-                                    {"all-made", RUN_ALL_MADE, TAKES_NOTHING},
-                                    {"overboard", RUN_OVERBOARD, TAKES_NOTHING},
-                                    {"note", RUN_NOTED, TAKES_TEXT},
-                                    {"stop", RUN_STOPPED, TAKES_NOTHING}};
+static const struct verb verbs[] = {
+    {"made", RUN_MADE, TAKES_STEP},      {"begun", RUN_BEGUN, TAKES_STEP},
+    {"skip", RUN_SKIPPED, TAKES_STEP},   {"catch-up", RUN_CAUGHT_UP, TAKES_STEP},
+    {"too", RUN_TOO, TAKES_QUESTION},    {"early", RUN_EARLY, TAKES_QUESTION},
+    {"undo", RUN_UNDONE, TAKES_NOTHING}, {"hold", RUN_HELD, TAKES_NOTHING},
+    {"on", RUN_WENT_ON, TAKES_NOTHING},  {"all-made", RUN_ALL_MADE, TAKES_NOTHING},
+    {"seen", RUN_SEEN, TAKES_NOTHING},   {"overboard", RUN_OVERBOARD, TAKES_NOTHING},
+    {"note", RUN_NOTED, TAKES_TEXT},     {"stop", RUN_STOPPED, TAKES_NOTHING}};
 
 static void do_verb(struct plain *plain, const struct verb *verb, const char *rest)
 {
@@ -284,15 +140,19 @@ static void do_line(struct plain *plain, const char *line)
     printf("'%s' is not known; ? tells what can be said\n", line);
 }
 
+/* The step whose call was said last. */
 static void do_due(struct plain *plain)
 {
-    int due = run_due(&plain->session->run);
-    if (due < 0)
-        due = run_next_due(&plain->session->run);
-    if (plain->session->run.now.phase == RUN_ON_HOLD)
+    const struct run *run = &plain->session->run;
+    int step = plain->called.step;
+    if (step < 0 && !plain->called.planned)
+        step = run_next_due(run);
+    if (run->now.phase == RUN_ON_HOLD)
         fputs("on hold; say on to go on\n", stdout);
-    else if (due >= 0)
-        do_event(plain, RUN_MADE, due, 0, "");
+    else if (step >= 0)
+        do_event(plain, RUN_MADE, step, 0, "");
+    else
+        fputs("the plan is over; say all-made, or what was made\n", stdout);
 }
 
 static void tell_proof(const struct session *session, struct text *out)
@@ -337,7 +197,7 @@ static void tell_brief(const struct session *session)
     tell_proof(session, &out);
     if (!session->logbook)
         text_add(&out, "NOT RECORDED: this run leaves nothing in the logbook.\n");
-    say(&out);
+    tell_text(&out);
 }
 
 static int first_open_check(const struct session *session)
@@ -355,7 +215,7 @@ static void ask_check(const struct session *session, int i)
     text_printf(&out, "ASK  %s: %s Answer \"%s\". Empty line: yes; or no.\n",
                 session->procedure->plan->roles[check->ask].words, check->question,
                 check->answer);
-    say(&out);
+    tell_text(&out);
 }
 
 static void ask_go(const struct plain *plain)
@@ -369,7 +229,7 @@ static void ask_go(const struct plain *plain)
     text_add(&out, open || !plain->unproved
                        ? "Say go anyway to go all the same, or stop.\n"
                        : "All ready. Empty line: go.\n");
-    say(&out);
+    tell_text(&out);
 }
 
 static void brief_line(struct plain *plain, const char *line, int check)
@@ -408,12 +268,28 @@ static bool brief(struct plain *plain)
     return session->run.now.phase != RUN_OVER;
 }
 
+/* Waits for the next line, and says the calls of the plan meanwhile where nobody marks.
+ */
+static void wait_for_line(struct plain *plain)
+{
+    const struct run *run = &plain->session->run;
+    struct pollfd input = {STDIN_FILENO, POLLIN, 0};
+    bool called = true;
+    while (called) {
+        tell_called(plain->session, &plain->called);
+        int64_t until_ms = run_until_next_call_ms(run, session_now_ms(plain->session));
+        int most_ms = until_ms > INT_MAX ? INT_MAX : (int)until_ms;
+        called = plain->script ? script_wait(plain->script, most_ms)
+                               : most_ms > 0 && poll(&input, 1, most_ms) == 0;
+    }
+}
+
 static bool live(struct plain *plain)
 {
     const struct session *session = plain->session;
     char line[LINE_MAX_BYTES];
     while (session->run.now.phase != RUN_OVER) {
-        tell_due(plain);
+        wait_for_line(plain);
         if (!read_line(plain, line, sizeof line))
             return false;
         if (*line)
@@ -426,9 +302,10 @@ static bool live(struct plain *plain)
 
 int plain_run(struct session *session, struct script *script, bool unproved)
 {
-    struct plain plain = {.session = session, .script = script, .announced = -1};
+    struct plain plain = {.session = session, .script = script, .called = {.step = -1}};
     plain.unproved = unproved || session_proved(session);
-    session->run.guard_ms = 0; /* lines do not bounce as keys do */
+    session->run.guard_ms = 0;       /* lines do not bounce as keys do */
+    setvbuf(stdin, NULL, _IONBF, 0); /* what is read ahead cannot be polled for */
     if ((!brief(&plain) || !live(&plain)) && session->run.now.phase != RUN_OVER)
         do_event(&plain, RUN_STOPPED, 0, 0, "");
     struct debrief debrief;
@@ -436,7 +313,7 @@ int plain_run(struct session *session, struct script *script, bool unproved)
     struct text out = {0};
     if (session->run.now.go_ms >= 0)
         sheet_debrief(&session->run, session->crew, &debrief, &out);
-    say(&out);
+    tell_text(&out);
     rescue_offer(session);
     session_close(session);
     return debrief_clean(&debrief) ? STATUS_FINE : STATUS_FOUND;

@@ -44,16 +44,40 @@ static void copy_trimmed(const char *at, size_t length, char *out, size_t room)
     out[length] = '\0';
 }
 
+/* The line that comes next, trimmed; false at the end. */
+static bool look(const struct script *script, char *out, size_t room)
+{
+    if (script->line > script->source->line_count)
+        return false;
+    size_t length;
+    const char *at = source_line(script->source, script->line, &length);
+    copy_trimmed(at, length, out, room);
+    return true;
+}
+
+bool script_wait(struct script *script, int most_ms)
+{
+    char line[32];
+    while (most_ms < 0 || script->wait_ms < most_ms) {
+        if (!look(script, line, sizeof line))
+            break;
+        if (strncmp(line, "wait ", 5) == 0 && is_wait(line + 5))
+            script->wait_ms += strtol(line + 5, NULL, 10);
+        else if (*line && *line != '#')
+            break;
+        script->line++;
+    }
+    bool more = most_ms >= 0 && script->wait_ms >= most_ms;
+    int64_t passed_ms = more ? most_ms : script->wait_ms;
+    script->now_ms += passed_ms;
+    script->wait_ms -= passed_ms;
+    return more;
+}
+
 bool script_next(struct script *script, char *out, size_t room)
 {
-    while (script->line <= script->source->line_count) {
-        size_t length;
-        const char *at = source_line(script->source, script->line++, &length);
-        copy_trimmed(at, length, out, room);
-        if (strncmp(out, "wait ", 5) == 0 && is_wait(out + 5))
-            script->now_ms += strtol(out + 5, NULL, 10);
-        else if (*out && *out != '#')
-            return true;
-    }
-    return false;
+    script_wait(script, -1);
+    bool found = look(script, out, room);
+    script->line += found;
+    return found;
 }

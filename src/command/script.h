@@ -9,13 +9,18 @@
 
 struct script {
     const struct source *source;
-    uint32_t line;  /* the next one, from 1 */
-    int64_t now_ms; /* since the script began */
+    uint32_t line;   /* the next one, from 1 */
+    int64_t now_ms;  /* since the script began */
+    int64_t wait_ms; /* of the waits passed, what is still to be waited */
     struct clock clock;
 };
 
 /* Starts a script; its clock borrows the struct, which must not move. */
 void script_start(struct script *script, const struct source *source);
+
+/* Passes the waits that come next, for MOST_MS at most (negative: all of them); true
+ * where these are over before the waits are. */
+bool script_wait(struct script *script, int most_ms);
 
 /* The next line that is not a wait, without blanks around it, in OUT (cut to ROOM);
  * waits are passed on the way.  False at the end. */

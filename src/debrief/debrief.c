@@ -45,6 +45,26 @@ static void fill_split(const struct run *run, int step, struct debrief_split *ou
                   !(timed->flags & (RUN_STEP_BREACH | RUN_STEP_UNCLEAR | RUN_STEP_SPANS));
 }
 
+static bool has_text(const struct run_event *event)
+{
+    return *event->text != '\0';
+}
+
+static bool has_value(const struct run_event *event)
+{
+    return event->value != 0;
+}
+
+/* An event of KIND that stands is so. */
+static bool any_event(const struct run *run, enum run_kind kind,
+                      bool (*is_so)(const struct run_event *event))
+{
+    for (int i = 0; i < run->event_count; i++)
+        if (run->events[i].kind == kind && !run->undone[i] && is_so(&run->events[i]))
+            return true;
+    return false;
+}
+
 void debrief_make(const struct run *run, int64_t now_ms, struct debrief *out)
 {
     const struct run_view *view = &run->now;
@@ -54,18 +74,21 @@ void debrief_make(const struct run *run, int64_t now_ms, struct debrief *out)
                             .plan_ms = run->bill->total_ms,
                             .breaches = run_count_flag(run, RUN_STEP_BREACH),
                             .unclear = run_count_flag(run, RUN_STEP_UNCLEAR),
-                            .found_count = view->found_count,
+                            .dangers = run_count_dangers(run),
+                            .unproved = any_event(run, RUN_GO, has_text),
                             .notes = view->notes,
                             .overruled = view->overruled};
     for (int i = 0; i < run->bill->slot_count; i++) {
         struct debrief_split *split = &out->splits[out->split_count++];
         fill_split(run, run->bill->slots[i].step, split);
         out->skipped += split->skipped;
+        out->untimed += split->made_ms < 0;
     }
+    out->timed = !out->untimed && !any_event(run, RUN_RESUMED, has_value);
 }
 
 bool debrief_clean(const struct debrief *debrief)
 {
     return (debrief->outcome == RUN_DONE || debrief->outcome == RUN_UNTIMED) &&
-           !debrief->breaches && !debrief->found_count;
+           !debrief->breaches && !debrief->dangers;
 }

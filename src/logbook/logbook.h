@@ -45,7 +45,7 @@ struct logbook_run {
     /* filled when the run is closed or listed */
     bool closed;
     enum run_outcome outcome;
-    int64_t total_ms; /* since the go, holds without; -1 before the go */
+    int64_t total_ms; /* since the go, holds without; -1 before the go, or no time */
     int64_t event_count;
 };
 

@@ -16,4 +16,8 @@ bool run_looks_back(enum run_kind kind);
 
 bool run_can_be_undone(enum run_kind kind);
 
+/* How long STEP, which is running, is over its slow time, ms, in any mode; negative while
+ * it is not. */
+int64_t run_over_slow_ms(const struct run *run, int step, int64_t now_ms);
+
 #endif

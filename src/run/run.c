@@ -77,6 +77,8 @@ static bool means_something(const struct run *run, const struct run_event *event
         return is_live(run) && event->value < run->rig->plan->mishap_count;
     case RUN_LINKED:
         return now->phase == RUN_BRIEFING && run->event_count == 0;
+    case RUN_SEEN:
+        return is_live(run) && run_warning(run, NULL) >= 0;
     case RUN_NOTED:
     case RUN_RESUMED:
     case RUN_OVERBOARD:
@@ -125,6 +127,22 @@ static bool had(const struct run_view *view, const struct finding *finding)
     return false;
 }
 
+static void add_found(const struct run *run, const struct run_view *before, int64_t at_ms,
+                      struct run_out *out)
+{
+    const struct run_view *now = &run->now;
+    for (int i = 0; i < now->found_count; i++) {
+        const struct finding *finding = &now->found[i].finding;
+        if (had(before, finding))
+            continue;
+        out->fresh |= (uint64_t)1 << i;
+        add_made(out, at_ms, RUN_FOUND, finding->index, (int)finding->kind);
+    }
+    for (int i = 0; i < before->found_count; i++)
+        if (!had(now, &before->found[i].finding))
+            out->gone[out->gone_count++] = before->found[i].finding;
+}
+
 /* What followed: the difference between the two views, in a fixed order. */
 static void add_difference(const struct run *run, const struct run_view *before,
                            int64_t at_ms, struct run_out *out)
@@ -136,11 +154,7 @@ static void add_difference(const struct run *run, const struct run_view *before,
         if (fresh >> s & 1 && now->steps[s].flags & RUN_STEP_RECKONED)
             add_made(out, at_ms, RUN_RECKONED, s, 0);
     }
-    for (int i = 0; i < now->found_count; i++) {
-        const struct finding *finding = &now->found[i].finding;
-        if (!had(before, finding))
-            add_made(out, at_ms, RUN_FOUND, finding->index, (int)finding->kind);
-    }
+    add_found(run, before, at_ms, out);
     if (now->phase == RUN_OVER && before->phase != RUN_OVER) {
         if (now->outcome == RUN_DONE)
             add_made(out, at_ms, RUN_REACHED, 0, 0);
@@ -159,7 +173,8 @@ static void fold_all(struct run *run)
 enum run_taken run_apply(struct run *run, const struct run_event *event,
                          struct run_out *out)
 {
-    out->count = 0;
+    out->count = out->gone_count = 0;
+    out->fresh = 0;
     if (is_repeat(run, event))
         return RUN_REPEATED;
     if (!means_something(run, event))

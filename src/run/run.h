@@ -33,6 +33,7 @@ enum run_kind {
     RUN_OVERBOARD = 16,  /* person overboard: time stamped */
     RUN_BROKEN_OFF = 17, /* value: the mishap that befell the rig, -1 none; text: why */
     RUN_LINKED = 18,     /* the first event of a run that goes on from another; text */
+    RUN_SEEN = 19,       /* the crew has seen the warnings of what was broken */
     /* what follows from the others, made by the engine */
     RUN_RECKONED = 32,  /* step begun at the first moment it could */
     RUN_FOUND = 33,     /* a rule broken: step is the finding's index, value its kind */
@@ -84,6 +85,8 @@ struct run_found {
     struct finding finding;
     int64_t at_ms;
     uint8_t step; /* by which mark */
+    bool broken;  /* in the rig as it is now; never of a moment, which is past at once */
+    bool seen;    /* RUN_SEEN came after it: its warning is put away */
 };
 
 /* Where things stand: a fold over the events that were not undone. */
@@ -130,6 +133,10 @@ enum { RUN_OUT_MAX = STEPS_MAX + RUN_FOUND_MAX + 4 };
 struct run_out {
     struct run_event at[RUN_OUT_MAX];
     uint16_t count;
+    uint64_t fresh; /* bit i: found i of the view is new */
+    struct finding
+        gone[RUN_FOUND_MAX]; /* not broken after all, by an answer or an undo */
+    uint8_t gone_count;
 };
 
 void run_start(struct run *run, const struct rig *rig, const struct bill *bill,
@@ -152,6 +159,25 @@ int run_next_due(const struct run *run);
 /* The first step of LANE that is not made or skipped; -1 at the end of its card. */
 int run_lane_step(const struct run *run, int lane);
 
+/* Afloat, no step marked so far and the first call well over its slow time: nobody has a
+ * hand free, and the calls follow the plan.  Nothing of it is believed to be made. */
+bool run_follows_plan(const struct run *run, int64_t now_ms);
+
+/* The step whose call stands big at NOW_MS and that the one key makes: run_due's, or the
+ * planned one where the run follows the plan (-1: the plan is over). */
+int run_called(const struct run *run, int64_t now_ms);
+
+/* The step of LANE that is shown at NOW_MS and that its digit makes: run_lane_step's, or
+ * the planned one, which is the last of the card when the plan is over. */
+int run_lane_called(const struct run *run, int lane, int64_t now_ms);
+
+/* The milliseconds from NOW_MS until the call changes without a mark: when the run begins
+ * to follow the plan, and with each call of it; -1 where it does not. */
+int64_t run_until_next_call_ms(const struct run *run, int64_t now_ms);
+
+/* The rig as it would be at NOW_MS if all had gone as planned. */
+void run_planned_rig(const struct run *run, int64_t now_ms, struct rig_state *out);
+
 /* The plan's clock: since the go without holds, ms; 0 before the go. */
 int64_t run_plan_ms(const struct run *run, int64_t now_ms);
 /* Since the go, holds included. */
@@ -159,17 +185,29 @@ int64_t run_clock_ms(const struct run *run, int64_t now_ms);
 /* Time on hold so far, ms. */
 int64_t run_held_ms(const struct run *run, int64_t now_ms);
 
-/* How long STEP is over its slow time, ms; 0 where it is not (never when walking). */
+/* How long STEP is over its slow time, ms; 0 where it is not: never when walking, nor
+ * where the run follows the plan. */
 int64_t run_overdue_ms(const struct run *run, int step, int64_t now_ms);
 
 /* A wait of STEP rests on what nobody has marked: say "when you see", not "clear". */
-bool run_only_when_seen(const struct run *run, int step);
+bool run_only_when_seen(const struct run *run, int step, int64_t now_ms);
 
 /* A rule or need that starting STEP now would break; false where none. */
 bool run_would_break(const struct run *run, int step, struct finding *out);
 
 /* Steps planned to be over before STEP is planned to start (what catch-up makes). */
 step_set run_before(const struct run *run, int step);
+
+/* The found that tells of the same danger as found I, which the same mark broke: I
+ * itself, or another rule with the same reason, or the rule about what a step needs. */
+int run_same_danger(const struct run *run, int i);
+
+/* What was broken, each danger once. */
+int run_count_dangers(const struct run *run);
+
+/* The found whose warning stands, the worst signal word first, then the newest; -1 where
+ * none does.  COUNT (may be NULL): how many do. */
+int run_warning(const struct run *run, int *count);
 
 /* Breaches and unclear marks so far. */
 int run_count_flag(const struct run *run, enum run_step_flag flag);

@@ -1,5 +1,5 @@
 /* Questions about a run; none of them changes it. */
-#include "run/run.h"
+#include "run/internal.h"
 
 #include <assert.h>
 
@@ -67,20 +67,29 @@ int64_t run_plan_ms(const struct run *run, int64_t now_ms)
     return plan > 0 ? plan : 0;
 }
 
-int64_t run_overdue_ms(const struct run *run, int step, int64_t now_ms)
+int64_t run_over_slow_ms(const struct run *run, int step, int64_t now_ms)
 {
     const struct run_step *timed = &run->now.steps[step];
-    if (run->mode == RUN_WALK || !(rig_running(&run->now.rig) >> step & 1))
-        return 0;
     int64_t held = run_held_ms(run, now_ms) - timed->held_before_ms;
-    int64_t over =
-        now_ms - timed->begun_ms - held - run->rig->procedure->steps[step].takes.slow_ms;
+    return now_ms - timed->begun_ms - held -
+           run->rig->procedure->steps[step].takes.slow_ms;
+}
+
+int64_t run_overdue_ms(const struct run *run, int step, int64_t now_ms)
+{
+    if (run->mode == RUN_WALK || run_follows_plan(run, now_ms) ||
+        !(rig_running(&run->now.rig) >> step & 1))
+        return 0;
+    int64_t over = run_over_slow_ms(run, step, now_ms);
     return over > 0 ? over : 0;
 }
 
-bool run_only_when_seen(const struct run *run, int step)
+bool run_only_when_seen(const struct run *run, int step, int64_t now_ms)
 {
     const struct conditions *wait = &run->rig->procedure->steps[step].wait;
+    if (run_follows_plan(run, now_ms))
+        return wait->count || run->rig->procedure->steps[step].after ||
+               run->rig->procedure->steps[step].after_started;
     for (int i = 0; i < wait->count; i++)
         if (run->now.reckoned_parts >> wait->at[i].part & 1)
             return true;
@@ -186,6 +195,8 @@ const char *run_kind_name(enum run_kind kind)
         return "broken-off";
     case RUN_LINKED:
         return "linked";
+    case RUN_SEEN:
+        return "seen";
     case RUN_RECKONED:
         return "reckoned";
     case RUN_FOUND:

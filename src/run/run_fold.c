@@ -59,12 +59,26 @@ void run_fold_start(const struct run *run, struct run_view *view)
 static void note_finding(struct folding *f, const struct finding *finding, int step)
 {
     struct run_view *view = f->view;
-    for (int i = 0; i < view->found_count; i++)
-        if (finding_same(&view->found[i].finding, finding))
-            return;
+    for (int i = 0; i < view->found_count; i++) {
+        struct run_found *found = &view->found[i];
+        if (!finding_same(&found->finding, finding))
+            continue;
+        found->seen = found->seen && found->broken; /* broken once more */
+        return;
+    }
     if (view->found_count < RUN_FOUND_MAX)
-        view->found[view->found_count++] =
-            (struct run_found){*finding, f->at_ms, (uint8_t)step};
+        view->found[view->found_count++] = (struct run_found){
+            .finding = *finding, .at_ms = f->at_ms, .step = (uint8_t)step};
+}
+
+/* Which of the found are so in the rig as it is now. */
+static void see_what_is_broken(struct folding *f)
+{
+    struct findings now = {0};
+    if (f->view->found_count)
+        rig_find(f->run->rig, &f->view->rig, &now);
+    for (int i = 0; i < f->view->found_count; i++)
+        f->view->found[i].broken = findings_have(&now, &f->view->found[i].finding);
 }
 
 static void note_findings(struct folding *f, const struct findings *found, int step)
@@ -450,6 +464,10 @@ static void fold_live(struct folding *f, int i)
     case RUN_NOTED:
         view->notes++;
         break;
+    case RUN_SEEN:
+        for (int j = 0; j < view->found_count; j++)
+            view->found[j].seen = true;
+        break;
     case RUN_ALL_MADE:
         all_made(f);
         break;
@@ -486,6 +504,7 @@ void run_fold(const struct run *run, int i, struct run_view *view)
     step_set begun = view->rig.begun;
     fold_live(&f, i);
     reckon(&f);
+    see_what_is_broken(&f);
     if (f.batch || run->events[i].kind == RUN_SKIPPED) /* from when on nobody knows */
         flag_steps(&f, rig_running(&view->rig) & ~begun, RUN_STEP_SPANS);
     see_whether_over(&f);

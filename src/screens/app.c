@@ -1,5 +1,7 @@
 #include "screens/app_parts.h"
 
+#include "cards/words.h"
+
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,6 +10,11 @@
 int64_t app_now_ms(const struct app *app)
 {
     return session_now_ms(&app->session);
+}
+
+bool app_follows_plan(const struct app *app)
+{
+    return run_follows_plan(&app->session.run, app_now_ms(app));
 }
 
 void app_say(struct app *app, const char *format, ...)
@@ -66,39 +73,32 @@ void app_end(struct app *app)
     app_drop_kit(app);
 }
 
-static void say_found(struct app *app, const struct run_event *event)
+static void say_gone(struct app *app)
 {
     const struct session *session = &app->session;
-    for (int i = 0; i < session->run.now.found_count; i++) {
-        const struct finding *finding = &session->run.now.found[i].finding;
-        if ((int)finding->kind != event->value || finding->index != event->step)
-            continue;
-        struct text text = {0};
-        bill_say_finding(finding, &session->rig, &session->bill, session->crew, &text);
-        app_say(app, "%s", text.at);
-        text_free(&text);
-    }
+    struct text gone = {0};
+    words_gone(&session->run, session->crew, &session->out, &gone);
+    if (gone.at)
+        app_say(app, "Not broken after all: %s.", gone.at);
+    text_free(&gone);
 }
 
 static void say_farewell(struct app *app)
 {
     struct text text = {0};
     const struct session *session = &app->session;
-    text_printf(&text, "%s, %s: %s", session->procedure->title,
-                run_mode_name(session->run.mode),
-                run_outcome_name(session->run.now.outcome));
-    if (session->run.now.go_ms >= 0 && session->run.mode != RUN_WALK) {
-        text_add(&text, " in ");
-        text_add_seconds(&text, run_plan_ms(&session->run, session->run.now.over_ms));
-        text_add(&text, " s");
-    }
+    struct debrief debrief;
+    debrief_make(&session->run, session->run.now.over_ms, &debrief);
+    text_printf(&text, "%s, %s: ", session->procedure->title,
+                run_mode_name(session->run.mode));
+    words_outcome(&debrief, session->run.mode, -1, &text);
     text_printf(&text, ". %s",
                 session_unrecorded(session) ? "Not recorded." : "In the logbook.");
     snprintf(app->farewell, sizeof app->farewell, "%s", text.at);
     text_free(&text);
 }
 
-void app_do(struct app *app, enum run_kind kind, int step, int value, const char *text)
+bool app_do(struct app *app, enum run_kind kind, int step, int value, const char *text)
 {
     app->message[0] = '\0';
     enum run_phase before = app->session.run.now.phase;
@@ -107,9 +107,11 @@ void app_do(struct app *app, enum run_kind kind, int step, int value, const char
         app_say(app, "That means nothing just now.");
     else if (taken == RUN_FULL)
         app_say(app, "This run takes no more events: end it.");
-    for (int i = 0; taken == RUN_TAKEN && i < app->session.out.count; i++)
-        if (app->session.out.at[i].kind == RUN_FOUND)
-            say_found(app, &app->session.out.at[i]);
+    else if (taken == RUN_REPEATED)
+        app_say(app, "Ignored: the same key again within %d ms.",
+                (int)app->session.run.guard_ms);
+    else
+        say_gone(app);
     enum run_phase after = app->session.run.now.phase;
     if (before != RUN_OVER && after == RUN_OVER) {
         say_farewell(app);
@@ -119,6 +121,7 @@ void app_do(struct app *app, enum run_kind kind, int step, int value, const char
     } else if (before == RUN_BRIEFING && after == RUN_LIVE) {
         app_go_to(app, &run_screen);
     }
+    return taken == RUN_TAKEN;
 }
 
 void app_recover(struct app *app)
@@ -127,6 +130,8 @@ void app_recover(struct app *app)
     app->offers = NULL;
     app->line = 0;
     app_go_to(app, &recover_screen);
+    if (app_follows_plan(app))
+        app_say(app, "Nothing is marked: the rig is taken as it was at the go.");
 }
 
 void app_leave_session(struct app *app)
@@ -138,12 +143,15 @@ void app_leave_session(struct app *app)
 
 void app_ring(struct app *app)
 {
-    int due = app_is_live(app) ? run_due(&app->session.run) : -1;
-    if (due >= 0 && run_overdue_ms(&app->session.run, due, app_now_ms(app)) == 0)
-        due = -1;
-    if (due >= 0 && due != app->rung_for && app->world.bell)
+    const struct run *run = &app->session.run;
+    int64_t now_ms = app_is_live(app) ? app_now_ms(app) : 0;
+    int step = app_is_live(app) ? run_called(run, now_ms) : -1;
+    if (step >= 0 && !run_follows_plan(run, now_ms) &&
+        run_overdue_ms(run, step, now_ms) == 0)
+        step = -1;
+    if (step >= 0 && step != app->rung_for && app->world.bell)
         app->world.bell(app->world.self);
-    app->rung_for = due;
+    app->rung_for = step;
 }
 
 bool app_is_live(const struct app *app)

@@ -101,7 +101,7 @@ struct app {
     bool overboard_hidden;       /* the memory items were put away */
     bool far;                    /* the call alone, for reading from far away */
     struct scroll scroll;
-    int rung_for; /* the overdue step the bell rang for; -1: none */
+    int rung_for; /* the step the bell rang for last; -1: none */
     /* over the screens */
     enum asking asking;
     char typed[RUN_TEXT_MAX];
@@ -133,7 +133,8 @@ void app_interrupt(struct app *app);
 /* Draws everything. */
 void app_draw(struct app *app, struct canvas *canvas, int rows, int columns);
 
-/* Rings once for a step that has become overdue. */
+/* Rings once for a step that has become overdue, or for a call of the plan that nobody
+ * has a hand free to mark. */
 void app_ring(struct app *app);
 
 /* A clock is running on the screen. */
@@ -154,8 +155,8 @@ bool app_open_session(struct app *app);
 void app_resume(struct app *app);
 /* Chooses procedure, board, mode and hands of the newest run. */
 void app_same_again(struct app *app);
-/* Stores an event and says what came of it. */
-void app_do(struct app *app, enum run_kind kind, int step, int value, const char *text);
+/* Stores an event and says what came of it; false where it was not taken. */
+bool app_do(struct app *app, enum run_kind kind, int step, int value, const char *text);
 /* Breaks the run off after MISHAP (-1: none) for REASON and goes on at once with BILL in
  * a linked run; takes ARENA (NULL: none), in which PROCEDURE and CREW may live. */
 bool app_link(struct app *app, const struct procedure *procedure, const struct crew *crew,
@@ -181,6 +182,9 @@ void app_page_down(struct app *app);
 
 /* Milliseconds since the run was opened. */
 int64_t app_now_ms(const struct app *app);
+
+/* Nobody marks, and the calls are those of the plan. */
+bool app_follows_plan(const struct app *app);
 
 /* How a signal word is shown. */
 enum style signal_style(enum signal signal);

@@ -77,9 +77,11 @@ bool app_open_session(struct app *app)
 }
 
 /* Who must take a line over from whom, for the line of messages. */
-static void say_changes(struct app *app, const struct session *before)
+static void say_changes(struct app *app, const struct session *before, bool unmarked)
 {
     struct text text = {0};
+    if (unmarked)
+        text_add(&text, "Nothing was marked: the rig is taken as at the go. ");
     const struct session *now = &app->session;
     const struct rig_plan *plan = now->procedure->plan;
     for (int p = 0; p < plan->part_count; p++) {
@@ -107,6 +109,7 @@ bool app_link(struct app *app, const struct procedure *procedure, const struct c
     }
     char linked[RUN_TEXT_MAX];
     enum run_mode mode = app->session.run.mode;
+    bool unmarked = app_follows_plan(app);
     session_do(&app->session, RUN_BROKEN_OFF, 0, mishap, reason);
     snprintf(linked, sizeof linked, "run %lld, %s", (long long)app->session.record.id,
              reason);
@@ -122,7 +125,7 @@ bool app_link(struct app *app, const struct procedure *procedure, const struct c
     session_do(&app->session, RUN_GO, 0, run_open_checks(&app->session.run),
                session_proved(&app->session) ? "" : "not proved");
     app_go_to(app, &run_screen);
-    say_changes(app, before);
+    say_changes(app, before, unmarked);
     return true;
 }
 
@@ -143,7 +146,7 @@ static const struct crew *crew_without(struct app *app, int hand)
 static void say_cannot_lose(struct app *app, int lane)
 {
     struct text lines = {0};
-    words_holds(&app->session.run, lane, &lines);
+    words_holds(&app->session.rig, &app->session.run.now.rig, lane, &lines);
     const char *name = app->session.crew->hands[app->session.bill.hand[lane]].name;
     app_do(app, RUN_HELD, 0, 0, "");
     app_say(app, "No bill without %s%s%s. HOLD: somebody takes that, then R recovers.",

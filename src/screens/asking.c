@@ -16,9 +16,9 @@ static int chosen_step(const struct app *app)
 {
     const struct run *run = &app->session.run;
     if (app->chosen_lane >= 0)
-        return run_lane_step(run, app->chosen_lane);
-    int due = run_due(run);
-    return due >= 0 ? due : run_next_due(run);
+        return run_lane_called(run, app->chosen_lane, app_now_ms(app));
+    int called = run_called(run, app_now_ms(app));
+    return called >= 0 ? called : run_next_due(run);
 }
 
 static void answer_yes(struct app *app, enum asking asking)

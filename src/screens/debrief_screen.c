@@ -171,7 +171,6 @@ static void put_split(const struct app *app, struct roll *roll, const struct tab
                       const struct debrief_split *split)
 {
     const struct session *session = &app->session;
-    bool timed = session->run.mode != RUN_WALK;
     int row = roll_line(roll), column = roll->area.column;
     struct text text = {0};
     words_step(session->procedure, split->step, &text);
@@ -182,11 +181,9 @@ static void put_split(const struct app *app, struct roll *roll, const struct tab
     canvas_put_cut(roll->canvas, row, column, table->hand - 1, STYLE_PLAIN, text.at);
     text_free(&text);
     column += table->hand;
-    if (split->split_ms >= 0 && timed)
-        put_seconds(roll, row, column, table->figure, STYLE_STRONG, split->split_ms);
-    else
-        put_figure(roll, row, column, table->figure, STYLE_STRONG,
-                   split->made_ms >= 0 ? "made" : "-");
+    words_split(split, session->run.mode, &text);
+    put_figure(roll, row, column, table->figure, STYLE_STRONG, text.at);
+    text_free(&text);
     column += table->figure;
     if (table->plan)
         put_seconds(roll, row, column, table->plan, STYLE_PLAIN,
@@ -253,39 +250,31 @@ static void put_head(const struct app *app, struct roll *roll,
                      const struct debrief *debrief)
 {
     struct text head = {0};
-    text_printf(&head, "%s", run_outcome_name(debrief->outcome));
-    if (debrief->total_ms >= 0 && app->session.run.mode != RUN_WALK) {
-        text_add(&head, " in ");
-        text_add_seconds(&head, debrief->total_ms);
-        text_add(&head, " s, planned ");
-        text_add_seconds(&head, debrief->plan_ms);
-        text_add(&head, " s");
-    }
-    if (debrief->held_ms) {
-        text_add(&head, ", held ");
-        text_add_seconds(&head, debrief->held_ms);
-        text_add(&head, " s");
-    }
+    words_outcome(debrief, app->session.run.mode, app->pace.total_ms, &head);
     head.at[0] = (char)(head.at[0] - ('a' - 'A'));
     roll_wrap(roll, 0, STYLE_STRONG, head.at);
     text_free(&head);
-    bool bad = debrief->breaches || debrief->found_count;
-    text_printf(&head,
-                "breaches %d, unclear %d, skipped %d, rules broken %d, checks "
-                "overruled %d",
-                debrief->breaches, debrief->unclear, debrief->skipped,
-                debrief->found_count, debrief->overruled);
+    bool bad = debrief->breaches || debrief->dangers;
+    words_counts(debrief, &head);
     roll_wrap(roll, 0, bad ? STYLE_WARNING : STYLE_PLAIN, head.at);
     text_free(&head);
 }
 
-static void put_found(const struct app *app, struct roll *roll)
+static void put_found(const struct app *app, struct roll *roll,
+                      const struct debrief *debrief)
 {
     const struct session *session = &app->session;
+    if (debrief->unproved) {
+        struct text text = {0};
+        text_printf(&text, "Started on purpose, %s.", session->record.proof);
+        roll_wrap(roll, 0, STYLE_WARNING, text.at);
+        text_free(&text);
+    }
     for (int i = 0; i < session->run.now.found_count; i++) {
         struct text text = {0};
-        bill_say_finding(&session->run.now.found[i].finding, &session->rig,
-                         &session->bill, session->crew, &text);
+        if (run_same_danger(&session->run, i) != i)
+            continue;
+        words_found(&session->run, session->crew, i, &text);
         roll_wrap(roll, 0, STYLE_WARNING, text.at);
         text_free(&text);
     }
@@ -304,7 +293,7 @@ static void fill(const struct app *app, struct roll *roll)
     struct debrief debrief;
     debrief_make(&app->session.run, app_now_ms(app), &debrief);
     put_head(app, roll, &debrief);
-    put_found(app, roll);
+    put_found(app, roll, &debrief);
     put_splits(app, roll, &debrief);
     if (app->session.run.mode != RUN_WALK)
         put_hands(app, roll, &debrief);

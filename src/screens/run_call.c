@@ -9,32 +9,37 @@
 
 enum { CLOCK_COLUMNS = 26 };
 
-/* What stands big: the call that is due, or that everybody waits or holds. */
+/* What stands big: the call that is due, or the planned one and that it is planned, or
+ * that everybody waits or holds. */
 static void add_big(const struct app *app, struct text *out)
 {
     const struct run *run = &app->session.run;
-    int due = run_due(run);
-    if (run->now.phase == RUN_ON_HOLD)
+    int called = run_called(run, app_now_ms(app));
+    bool planned = app_follows_plan(app);
+    if (run->now.phase == RUN_ON_HOLD) {
         text_add(out, "HOLD");
-    else if (due < 0)
-        text_add(out, "WAIT");
+        return;
+    }
+    text_add(out, planned ? "PLAN: " : "");
+    if (called >= 0)
+        words_big(&run->rig->procedure->steps[called], out);
     else
-        words_big(&run->rig->procedure->steps[due], out);
+        text_add(out, planned ? "OVER" : "WAIT");
 }
 
 static enum style big_style(const struct app *app)
 {
     const struct run *run = &app->session.run;
-    int due = run_due(run);
+    int called = run_called(run, app_now_ms(app));
     if (run->now.phase == RUN_ON_HOLD)
         return STYLE_HOLDING;
-    if (due < 0)
+    if (called < 0)
         return STYLE_PLAIN;
-    if (due == app->pressed)
+    if (called == app->pressed)
         return STYLE_SELECTED;
-    if (run_overdue_ms(run, due, app_now_ms(app)) > 0)
+    if (run_overdue_ms(run, called, app_now_ms(app)) > 0)
         return STYLE_OVERDUE;
-    return STYLE_CALL;
+    return app_follows_plan(app) ? STYLE_NEXT : STYLE_CALL;
 }
 
 /* Seconds in block digits; tenths where they fit. */

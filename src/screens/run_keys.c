@@ -20,11 +20,14 @@ static void make_due(struct app *app)
         app_say(app, "On hold: H goes on. A digit marks what was made all the same.");
         return;
     }
-    int due = run_due(run);
-    if (due < 0)
-        due = run_next_due(run);
-    if (due >= 0)
-        make(app, due, 0);
+    int called = run_called(run, app_now_ms(app));
+    if (called < 0 && app_follows_plan(app)) {
+        app_say(app, "The plan is over: A all made; a digit or C marks where you are.");
+        return;
+    }
+    called = called < 0 ? run_next_due(run) : called;
+    if (called >= 0)
+        make(app, called, 0);
 }
 
 void run_digit(struct app *app, int digit)
@@ -34,7 +37,7 @@ void run_digit(struct app *app, int digit)
         app_say(app, "There is no hand %d on this bill.", lane + 1);
         return;
     }
-    int step = run_lane_step(&app->session.run, lane);
+    int step = run_lane_called(&app->session.run, lane, app_now_ms(app));
     if (step >= 0)
         make(app, step, lane + 1);
     else
@@ -59,9 +62,11 @@ static void answer(struct app *app, enum run_kind kind, const char *words)
         app_say(app, "Nothing is asked just now.");
         return;
     }
-    app_do(app, kind, step, 0, "");
-    if (!*app->message)
-        app_say(app, "%s", words);
+    if (!app_do(app, kind, step, 0, ""))
+        return;
+    char gone[sizeof app->message];
+    memcpy(gone, app->message, sizeof gone);
+    app_say(app, "%s %s", words, gone);
 }
 
 static void too(struct app *app)
@@ -111,9 +116,10 @@ static void all_made(struct app *app)
 
 static void begun(struct app *app)
 {
+    const struct run *run = &app->session.run;
+    int64_t now_ms = app_now_ms(app);
     int lane = app->chosen_lane;
-    int step =
-        lane >= 0 ? run_lane_step(&app->session.run, lane) : run_due(&app->session.run);
+    int step = lane >= 0 ? run_lane_called(run, lane, now_ms) : run_called(run, now_ms);
     if (step >= 0)
         app_do(app, RUN_BEGUN, step, lane + 1, "");
 }
@@ -130,6 +136,14 @@ static void overboard(struct app *app)
         app_do(app, RUN_OVERBOARD, 0, 0, "");
     else
         app->overboard_hidden = !app->overboard_hidden;
+}
+
+static void seen(struct app *app)
+{
+    if (run_warning(&app->session.run, NULL) < 0)
+        app_say(app, "No warning stands.");
+    else
+        app_do(app, RUN_SEEN, 0, 0, "");
 }
 
 static void note(struct app *app)
@@ -160,6 +174,12 @@ const struct key_entry run_keys[] = {
     {{'e'}, "E", "early", "asked about a mark: it really was early", early},
     {{'c'}, "C", "catch up", "all planned before the step is made, untimed", catch_up},
     {{'s'}, "S", "skip", "leave the step out", skip},
+    {{'w'},
+     "W",
+     "seen",
+     "the warning of what was broken is seen and put away; it stands until then, or "
+     "until an answer or an undo says that nothing was broken",
+     seen},
     {{'n'}, "N", "note", "write a note into the logbook", note},
     {{'f'}, "F", "far", "the call alone, to be read from far away", far_view},
     {{'q', PRESS_ESCAPE}, "Q", "stop", "stop the run; asks first", app_quit},
@@ -175,3 +195,9 @@ const struct key_entry run_keys[] = {
     {{'a'}, "A", NULL, "all made: ends the run without times", all_made},
     {{'?'}, "?", NULL, "this help; 1 to 9 and 0: that hand's step is made", app_help},
     {{0}, NULL, NULL, NULL, NULL}};
+
+const char *run_hint(const struct app *app, const struct key_entry *entry)
+{
+    bool idle = entry->act == seen && run_warning(&app->session.run, NULL) < 0;
+    return idle ? NULL : entry->label;
+}

@@ -10,6 +10,18 @@ struct lane_look {
     enum style style;
 };
 
+/* Where nobody marks: what the plan has of STEP. */
+static struct lane_look look_of_plan(const struct run *run, int step, int64_t now_ms)
+{
+    const struct bill_slot *slot = bill_slot_of(run->bill, step);
+    int64_t plan_ms = run_plan_ms(run, now_ms);
+    if (slot->start_ms > plan_ms)
+        return (struct lane_look){"next", STYLE_PLAIN};
+    if (slot->end_ms <= plan_ms)
+        return (struct lane_look){"done?", STYLE_PLAIN};
+    return (struct lane_look){"plan", STYLE_NEXT};
+}
+
 static struct lane_look look_of_lane(const struct app *app, int step)
 {
     const struct run *run = &app->session.run;
@@ -17,11 +29,13 @@ static struct lane_look look_of_lane(const struct app *app, int step)
         return (struct lane_look){"done", STYLE_DONE};
     if (step == app->pressed)
         return (struct lane_look){"press", STYLE_SELECTED};
+    if (app_follows_plan(app))
+        return look_of_plan(run, step, app_now_ms(app));
     if (!(rig_running(&run->now.rig) >> step & 1))
         return (struct lane_look){"wait", STYLE_PLAIN};
     if (run_overdue_ms(run, step, app_now_ms(app)) > 0)
         return (struct lane_look){"OVER", STYLE_OVERDUE};
-    if (run_only_when_seen(run, step))
+    if (run_only_when_seen(run, step, app_now_ms(app)))
         return (struct lane_look){"see", STYLE_NEXT};
     return (struct lane_look){"NOW", STYLE_NOW};
 }
@@ -30,20 +44,20 @@ static void add_task(const struct app *app, int step, struct text *out)
 {
     const struct run *run = &app->session.run;
     words_step(run->rig->procedure, step, out);
-    if (!(rig_running(&run->now.rig) >> step & 1)) {
+    if (!app_follows_plan(app) && !(rig_running(&run->now.rig) >> step & 1)) {
         text_add(out, ": ");
         words_not_yet(run, app->session.crew, step, out);
-    } else if (run_only_when_seen(run, step)) {
+    } else if (run_only_when_seen(run, step, app_now_ms(app))) {
         text_add(out, ", ");
-        words_when_seen(run, step, out);
+        words_when_seen(run, step, app_now_ms(app), out);
     }
 }
 
 static void draw_lane(const struct app *app, struct canvas *canvas, struct area area,
-                      int lane)
+                      int lane, const struct rig_state *rig)
 {
     const struct session *session = &app->session;
-    int step = run_lane_step(&session->run, lane);
+    int step = run_lane_called(&session->run, lane, app_now_ms(app));
     struct lane_look look = look_of_lane(app, step);
     canvas_printf(canvas, area.row, area.column, STYLE_KEY, "%c%d",
                   lane == app->chosen_lane ? '>' : ' ', (lane + 1) % 10);
@@ -54,12 +68,12 @@ static void draw_lane(const struct app *app, struct canvas *canvas, struct area 
     canvas_put_cut(canvas, area.row, at, STATE_COLUMNS - 1, look.style, look.state);
     at += STATE_COLUMNS;
     struct text holds = {0}, task = {0};
-    words_holds(&session->run, lane, &holds);
+    words_holds(&session->rig, rig, lane, &holds);
     int end = area.column + area.columns, hold_columns = 0;
     if (holds.at) {
         hold_columns = area.columns * 3 / 10;
-        int from =
-            canvas_put(canvas, area.row, end - hold_columns, STYLE_HOLDING, "holds ");
+        int from = canvas_put(canvas, area.row, end - hold_columns, STYLE_HOLDING,
+                              app_follows_plan(app) ? "holds? " : "holds ");
         canvas_put_cut(canvas, area.row, from, end - from, STYLE_HOLDING, holds.at);
     }
     if (step >= 0)
@@ -71,20 +85,34 @@ static void draw_lane(const struct app *app, struct canvas *canvas, struct area 
     text_free(&task);
 }
 
+/* Where there is no room for all, first those with something to do. */
+static lane_set lanes_shown(const struct app *app, const struct rig_state *rig, int rows)
+{
+    const struct session *session = &app->session;
+    lane_set shown = 0;
+    for (int pass = 0; pass < 2; pass++)
+        for (int lane = 0; lane < session->bill.lane_count && rows > 0; lane++) {
+            int step = run_lane_called(&session->run, lane, app_now_ms(app));
+            bool busy = step >= 0 && rig_running(rig) >> step & 1;
+            if (busy == (pass == 1))
+                continue;
+            shown |= (lane_set)(1u << lane);
+            rows--;
+        }
+    return shown;
+}
+
 void run_draw_lanes(const struct app *app, struct canvas *canvas, struct area area)
 {
     const struct session *session = &app->session;
-    int lanes = session->bill.lane_count, row = 0;
-    bool all = lanes <= area.rows;
-    /* where there is no room for all, first those with something to do */
-    for (int pass = 0; pass < 2; pass++)
-        for (int lane = 0; lane < lanes && row < area.rows; lane++) {
-            int step = run_lane_step(&session->run, lane);
-            bool busy = step >= 0 && rig_running(&session->run.now.rig) >> step & 1;
-            if (all ? pass == 1 : busy == (pass == 1))
-                continue;
-            draw_lane(app, canvas,
-                      (struct area){area.row + row, area.column, 1, area.columns}, lane);
-            row++;
+    struct rig_state rig = session->run.now.rig;
+    if (app_follows_plan(app))
+        run_planned_rig(&session->run, app_now_ms(app), &rig);
+    lane_set shown = lanes_shown(app, &rig, area.rows);
+    area.rows = 1;
+    for (int lane = 0; lane < session->bill.lane_count; lane++)
+        if (shown >> lane & 1) {
+            draw_lane(app, canvas, area, lane, &rig);
+            area.row++;
         }
 }

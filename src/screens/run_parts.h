@@ -6,6 +6,9 @@
 
 extern const struct key_entry run_keys[];
 
+/* What the footer says of a key: nothing of a warning where none stands. */
+const char *run_hint(const struct app *app, const struct key_entry *entry);
+
 /* A digit makes that lane's step; 0 is lane 10. */
 void run_digit(struct app *app, int digit);
 

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "cards/words.h"
+#include "screens/glyphs.h"
 
 #include <string.h>
 
@@ -37,17 +38,41 @@ static void add_waiting(const struct app *app, struct text *out)
 static void draw_who(const struct app *app, struct canvas *canvas, struct area area)
 {
     const struct run *run = &app->session.run;
-    int due = run_due(run);
+    int called = run_called(run, app_now_ms(app));
     struct text who = {0};
     if (run->now.phase == RUN_ON_HOLD)
         text_add(&who, "Everybody freezes, lines stay tended. H goes on.");
-    else if (due >= 0)
-        add_who(app, due, &who);
+    else if (called >= 0)
+        add_who(app, called, &who);
+    else if (app_follows_plan(app))
+        text_add(&who, "By the plan all of it is made. A: it is, without times.");
     else
         add_waiting(app, &who);
     if (who.at)
         canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_STRONG, who.at);
     text_free(&who);
+}
+
+/* What was broken stands until it is deliberately put away: IS where the rig still is so.
+ * Returns the rows used. */
+static int draw_warning(const struct app *app, struct canvas *canvas, struct area area)
+{
+    const struct run *run = &app->session.run;
+    int count, i = run_warning(run, &count);
+    if (i < 0)
+        return 0;
+    const struct finding *finding = &run->now.found[i].finding;
+    enum signal signal = finding->kind == FINDING_RULE
+                             ? run->rig->procedure->rules.at[finding->index].signal
+                             : SIGNAL_WARNING;
+    struct text text = {0};
+    text_printf(&text, "%s BROKEN, W seen. ", run->now.found[i].broken ? "IS" : "WAS");
+    if (count > 1)
+        text_printf(&text, "1 of %d: ", count);
+    words_found(run, app->session.crew, i, &text);
+    int rows = canvas_wrap(canvas, area, signal_style(signal), text.at);
+    text_free(&text);
+    return rows;
 }
 
 static void draw_question(const struct app *app, struct canvas *canvas, struct area area)
@@ -59,16 +84,26 @@ static void draw_question(const struct app *app, struct canvas *canvas, struct a
     text_free(&question);
 }
 
+/* One row where the step's warning fits in, else half of AREA. */
+static int count_warn_rows(const struct warning *warn, struct area area)
+{
+    if (!warn->signal)
+        return 0;
+    int columns = glyph_text_width(signal_name(warn->signal)) + 1 +
+                  glyph_text_width(warn->say) + 1 + glyph_text_width(warn->avoid);
+    return columns > area.columns ? (area.rows + 1) / 2 : 1;
+}
+
 static void draw_doing(const struct app *app, struct canvas *canvas, struct area area,
                        int due)
 {
     const struct run *run = &app->session.run;
     const struct step *step = &run->rig->procedure->steps[due];
-    int warn_rows = step->warn.signal ? (area.rows + 1) / 2 : 0;
+    int warn_rows = count_warn_rows(&step->warn, area);
     struct text doing = {0};
-    if (run_only_when_seen(run, due)) {
+    if (run_only_when_seen(run, due, app_now_ms(app))) {
         text_add(&doing, "Only ");
-        words_when_seen(run, due, &doing);
+        words_when_seen(run, due, app_now_ms(app), &doing);
         text_add(&doing, ". ");
     }
     text_add(&doing, step->doing);
@@ -91,19 +126,19 @@ static void draw_doing(const struct app *app, struct canvas *canvas, struct area
     text_free(&doing);
 }
 
-static void add_time_left(const struct app *app, int due, struct text *out)
+/* Always against the plan, so that the figure never jumps back; OVERDUE adds that the
+ * step is over its own slow time. */
+static void add_time_left(const struct app *app, int called, struct text *out)
 {
     const struct run *run = &app->session.run;
-    int64_t now = app_now_ms(app);
-    int64_t over = run_overdue_ms(run, due, now);
-    if (over > 0) {
-        text_add(out, "  OVERDUE by ");
-        text_add_seconds(out, over);
-        text_add(out, " s");
-        return;
-    }
-    int64_t left = bill_slot_of(run->bill, due)->end_ms - run_plan_ms(run, now);
-    text_add(out, left >= 0 ? "  planned in " : "  behind the plan by ");
+    const struct bill_slot *slot = bill_slot_of(run->bill, called);
+    int64_t now = app_now_ms(app), plan = run_plan_ms(run, now);
+    bool begins = app_follows_plan(app) && slot->start_ms > plan;
+    int64_t left = (begins ? slot->start_ms : slot->end_ms) - plan;
+    text_add(out, run_overdue_ms(run, called, now) > 0 ? "  OVERDUE," : " ");
+    text_add(out, begins      ? " planned to begin in "
+                  : left >= 0 ? " planned in "
+                              : " behind the plan by ");
     text_add_seconds(out, left >= 0 ? left : -left);
     text_add(out, " s");
 }
@@ -125,7 +160,8 @@ static void add_pace(const struct app *app, struct text *out)
     text_add_seconds(out, by > 0 ? by : -by);
 }
 
-/* Afloat with no free hand to mark: what the plan says, never believed as made. */
+/* Afloat with hands too busy to go on marking: what the plan says, never believed as
+ * made. */
 static void add_planned(const struct app *app, struct text *out)
 {
     const struct run *run = &app->session.run;
@@ -133,6 +169,10 @@ static void add_planned(const struct app *app, struct text *out)
     int due = run_due(run);
     if (run->mode != RUN_AFLOAT)
         return;
+    if (app_follows_plan(app)) {
+        text_add(out, "  nothing is marked");
+        return;
+    }
     for (int i = 0; i < run->bill->slot_count; i++) {
         const struct bill_slot *slot = &run->bill->slots[i];
         if (slot->start_ms > plan || slot->end_ms <= plan || slot->step == due ||
@@ -148,7 +188,7 @@ static void draw_times(const struct app *app, struct canvas *canvas, struct area
 {
     const struct run *run = &app->session.run;
     int64_t now = app_now_ms(app);
-    int due = run_due(run);
+    int called = run_called(run, now);
     struct text times = {0};
     if (run->mode == RUN_WALK) {
         text_add(&times, "Walk: no clock. Say it, do it, answer it.");
@@ -162,8 +202,8 @@ static void draw_times(const struct app *app, struct canvas *canvas, struct area
             text_add(&times, "  held ");
             text_add_seconds(&times, run_held_ms(run, now));
         }
-        if (due >= 0 && run->now.phase == RUN_LIVE)
-            add_time_left(app, due, &times);
+        if (called >= 0 && run->now.phase == RUN_LIVE)
+            add_time_left(app, called, &times);
         add_pace(app, &times);
         add_planned(app, &times);
     }
@@ -176,11 +216,12 @@ static void draw_times(const struct app *app, struct canvas *canvas, struct area
 static int draw_fixed(const struct app *app, struct canvas *canvas, struct area area)
 {
     static const struct {
-        const char *step, *open, *made;
+        const char *step, *open, *unmarked, *made;
         enum style style;
-    } fixed[] = {
-        {"stand-by", "STAND BY not answered", "stand by answered", STYLE_CAUTION},
-        {"heads", "HEADS not said", "heads down", STYLE_DANGER}};
+    } fixed[] = {{"stand-by", "STAND BY not answered", "STAND BY answered?",
+                  "stand by answered", STYLE_CAUTION},
+                 {"heads", "HEADS not said", "HEADS said?", "heads down", STYLE_DANGER}};
+    bool unmarked = app_follows_plan(app);
     int at = area.column;
     for (int i = 0; i < 2; i++) {
         int step = procedure_step(app->session.procedure, fixed[i].step);
@@ -188,7 +229,9 @@ static int draw_fixed(const struct app *app, struct canvas *canvas, struct area 
             continue;
         bool made = app->session.run.now.rig.done >> step & 1;
         at = canvas_put(canvas, area.row, at, made ? STYLE_DONE : fixed[i].style,
-                        made ? fixed[i].made : fixed[i].open) +
+                        made       ? fixed[i].made
+                        : unmarked ? fixed[i].unmarked
+                                   : fixed[i].open) +
              3;
     }
     return at > area.column;
@@ -196,14 +239,17 @@ static int draw_fixed(const struct app *app, struct canvas *canvas, struct area 
 
 static void draw_middle(const struct app *app, struct canvas *canvas, struct area area)
 {
-    int due = run_due(&app->session.run);
+    int called = run_called(&app->session.run, app_now_ms(app));
     if (app->session.run.now.question >= 0)
         draw_question(app, canvas, area);
-    else if (due >= 0 && app->session.run.now.phase == RUN_LIVE)
-        draw_doing(app, canvas, area, due);
+    else if (called >= 0 && app->session.run.now.phase == RUN_LIVE)
+        draw_doing(app, canvas, area, called);
 }
 
-enum { OVERBOARD_COLUMNS = 76 }; /* what the longest of them takes */
+enum {
+    OVERBOARD_COLUMNS = 76, /* what the longest of them takes */
+    NARROW_COLUMNS = 60     /* below these one row says too little of a warning */
+};
 
 /* The memory items, set apart; the run below them goes on. */
 static int draw_overboard(const struct app *app, struct canvas *canvas, struct area area)
@@ -234,7 +280,12 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     struct area inside = {area.row, 1, area.rows, area.columns - 2};
     int lanes = app->session.bill.lane_count;
     bool overboard = app->session.run.now.overboard_ms >= 0 && !app->overboard_hidden;
+    int warning_rows = inside.columns < NARROW_COLUMNS ? 2 : 1;
+    struct area warning = {inside.row, 1, warning_rows, inside.columns};
     if (app->far && !overboard) {
+        int rows = draw_warning(app, canvas, warning);
+        inside.row += rows;
+        inside.rows -= rows;
         run_draw_call(app, canvas, inside);
         return;
     }
@@ -244,6 +295,8 @@ static void draw(struct app *app, struct canvas *canvas, struct area area)
     struct area call = {inside.row, inside.column, call_rows, inside.columns};
     inside.row +=
         overboard ? draw_overboard(app, canvas, call) : run_draw_call(app, canvas, call);
+    warning.row = inside.row;
+    inside.row += draw_warning(app, canvas, warning);
     draw_who(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
     draw_middle(app, canvas, (struct area){inside.row, 1, middle, inside.columns});
     inside.row += middle;
@@ -263,4 +316,4 @@ static void tell(const struct app *app, struct text *out)
     session_tell(&app->session, "recorded", out);
 }
 
-const struct screen run_screen = {"Run", run_keys, draw, tell, run_digit, NULL};
+const struct screen run_screen = {"Run", run_keys, draw, tell, run_digit, run_hint};

@@ -1,5 +1,7 @@
 #include "screens/session.h"
 
+#include "debrief/debrief.h"
+
 #include <string.h>
 
 enum { RETRY_MS = 2000 };
@@ -100,6 +102,16 @@ void session_tell(const struct session *session, const char *words, struct text 
         text_printf(out, ", %s", words);
 }
 
+/* What the logbook keeps as the run's time: none where it is no time. */
+static int64_t total_ms(const struct session *session)
+{
+    struct debrief debrief;
+    debrief_make(&session->run, session->run.now.over_ms, &debrief);
+    bool broken_off =
+        debrief.outcome == RUN_WAS_STOPPED || debrief.outcome == RUN_WAS_BROKEN_OFF;
+    return debrief.timed || broken_off ? debrief.total_ms : -1;
+}
+
 void session_close(struct session *session)
 {
     const struct run_view *view = &session->run.now;
@@ -109,8 +121,7 @@ void session_close(struct session *session)
     if (session->record.id && view->phase == RUN_OVER) {
         logbook_flush(session->logbook);
         logbook_close_run(session->logbook, session->record.id, view->outcome,
-                          view->go_ms < 0 ? -1
-                                          : run_plan_ms(&session->run, view->over_ms));
+                          total_ms(session));
     }
     text_free(&session->trouble);
     text_free(&session->proof);

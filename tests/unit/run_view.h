@@ -44,7 +44,9 @@ static inline bool found_same(const struct run_view *a, const struct run_view *b
     for (int i = 0; i < a->found_count && i < b->found_count; i++)
         if (!finding_same(&a->found[i].finding, &b->found[i].finding) ||
             a->found[i].at_ms != b->found[i].at_ms ||
-            a->found[i].step != b->found[i].step)
+            a->found[i].step != b->found[i].step ||
+            a->found[i].broken != b->found[i].broken ||
+            a->found[i].seen != b->found[i].seen)
             return false;
     return a->found_count == b->found_count;
 }

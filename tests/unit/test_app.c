@@ -375,6 +375,49 @@ START_TEST(the_same_crew_in_two_keys)
 }
 END_TEST
 
+static void count_ring(void *self)
+{
+    ++*(int *)self;
+}
+
+/* Nobody has a hand free: each call of the plan rings once, and nothing is overdue. */
+START_TEST(the_calls_of_the_plan_ring)
+{
+    struct stage *s = open_stage("pair", "sock-takedown-two", true);
+    int rings = 0, calls = 0, called = -1;
+    s->app.world.bell = count_ring;
+    s->app.world.self = &rings;
+    s->app.session.run.mode = RUN_AFLOAT;
+    press(s, "\n\n\n\n\n");
+    const struct run *run = &s->app.session.run;
+    while (run_called(run, app_now_ms(&s->app)) >= 0) {
+        s->now_ms += 100;
+        app_ring(&s->app);
+        int step = run_called(run, app_now_ms(&s->app));
+        calls += app_follows_plan(&s->app) && step >= 0 && step != called;
+        called = step;
+    }
+    ck_assert_int_gt(calls, 3);
+    ck_assert_int_eq(rings, calls + 1); /* the first call was overdue before */
+    ck_assert(shows(s, "nothing is marked") && !shows(s, "OVER "));
+    close_stage(s);
+}
+END_TEST
+
+START_TEST(a_key_that_is_ignored_is_told)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "\n\n\n\n\n\n\n ");
+    s->now_ms += 299;
+    app_press(&s->app, ' ', false);
+    ck_assert(shows(s, "Ignored: the same key again within 300 ms."));
+    s->now_ms += 1;
+    app_press(&s->app, ' ', false);
+    ck_assert(!shows(s, "Ignored"));
+    close_stage(s);
+}
+END_TEST
+
 START_TEST(a_paste_is_text_and_never_a_command)
 {
     struct stage *s = open_stage("crew", "dip-pole-jibe", false);
@@ -409,6 +452,8 @@ int main(void)
     tcase_add_test(tests, a_run_that_began_is_taken_up_before_a_brief);
     tcase_add_test(tests, a_brief_without_an_answer_is_no_run);
     tcase_add_test(tests, the_same_crew_in_two_keys);
+    tcase_add_test(tests, the_calls_of_the_plan_ring);
+    tcase_add_test(tests, a_key_that_is_ignored_is_told);
     tcase_add_test(tests, a_paste_is_text_and_never_a_command);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

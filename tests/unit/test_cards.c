@@ -244,12 +244,98 @@ START_TEST(the_debrief_tells_what_happened)
     ck_assert(!debrief_clean(&debrief));
     sheet_debrief(j.run, j.crew, &debrief, &sheet);
     ck_assert_ptr_nonnull(strstr(sheet.at, "not at the goal: course"));
-    ck_assert_ptr_nonnull(strstr(sheet.at, "On hold 7.0 s."));
+    ck_assert_ptr_nonnull(strstr(
+        sheet.at, ": no time, 1 of 21 steps without one, planned 32.5 s, held 7.0 s."));
+    ck_assert_ptr_nonnull(strstr(sheet.at, "rules broken 1,")); /* and the need of trip */
+    ck_assert_ptr_nonnull(strstr(sheet.at, "(trip-unloaded), also the need of trip"));
     ck_assert_ptr_nonnull(strstr(sheet.at, "BREACH"));
     ck_assert_ptr_nonnull(strstr(sheet.at, "skipped"));
     ck_assert_ptr_nonnull(strstr(sheet.at, "(trip-unloaded)"));
     text_free(&sheet);
     arena_free(j.arena);
+}
+END_TEST
+
+/* A total without all its steps is no time, and an end that was none has no result. */
+static const struct ending {
+    enum run_outcome outcome;
+    enum run_mode mode;
+    int untimed;
+    bool timed;
+    int64_t total_ms, held_ms, pace_ms;
+    const char *words;
+} endings[] = {
+    {RUN_DONE, RUN_DRILL, 0, true, 33100, 0, -1, "done in 33.1 s, planned 32.0 s"},
+    {RUN_DONE, RUN_DRILL, 0, true, 33100, 0, 30000,
+     "done in 33.1 s, planned 32.0 s, pace 30.0 s"},
+    {RUN_DONE, RUN_DRILL, 4, false, 500, 2000, -1,
+     "done: no time, 4 of 17 steps without one, planned 32.0 s, held 2.0 s"},
+    {RUN_UNTIMED, RUN_AFLOAT, 17, false, 500, 0, -1,
+     "done, untimed: no time, 17 of 17 steps without one, planned 32.0 s"},
+    {RUN_DONE, RUN_DRILL, 0, false, 500, 0, -1,
+     "done: no time, a gap was reckoned, planned 32.0 s"},
+    {RUN_WAS_STOPPED, RUN_DRILL, 16, false, 500, 0, -1,
+     "stopped after 0.5 s, planned 32.0 s"},
+    {RUN_WAS_STOPPED, RUN_DRILL, 17, false, -1, 0, -1, "stopped"},
+    {RUN_DONE, RUN_WALK, 0, true, 33100, 0, 30000, "done"},
+};
+
+START_TEST(a_total_is_a_time_or_it_is_said_that_it_is_none)
+{
+    const struct ending *e = &endings[_i];
+    const struct debrief debrief = {.outcome = e->outcome,
+                                    .untimed = e->untimed,
+                                    .timed = e->timed,
+                                    .total_ms = e->total_ms,
+                                    .held_ms = e->held_ms,
+                                    .plan_ms = 32000,
+                                    .split_count = 17};
+    struct text words = {0};
+    words_outcome(&debrief, e->mode, e->pace_ms, &words);
+    ck_assert_str_eq(words.at, e->words);
+    text_free(&words);
+}
+END_TEST
+
+/* The logbook keeps no total where it is none. */
+START_TEST(a_line_of_the_list_of_runs)
+{
+    static const struct {
+        enum run_outcome outcome;
+        int64_t total_ms;
+        const char *words;
+    } cases[] = {{RUN_DONE, 33100, "done in 33.1 s\n"},
+                 {RUN_DONE, -1, "done, no time\n"},
+                 {RUN_UNTIMED, -1, "done, untimed, no time\n"},
+                 {RUN_WAS_STOPPED, 2000, "stopped after 2.0 s\n"},
+                 {RUN_WAS_STOPPED, -1, "stopped\n"}};
+    const struct logbook_run record = {.procedure = "dip-pole-jibe",
+                                       .mode = RUN_DRILL,
+                                       .hands = 7,
+                                       .closed = true,
+                                       .outcome = cases[_i].outcome,
+                                       .total_ms = cases[_i].total_ms};
+    struct text line = {0};
+    sheet_run_line(&record, &line);
+    const char *end = strstr(line.at, "hands  ");
+    ck_assert_ptr_nonnull(end);
+    ck_assert_str_eq(end + strlen("hands  "), cases[_i].words);
+    text_free(&line);
+}
+END_TEST
+
+/* Made before it was begun, a step has no split; walking, none has a time. */
+START_TEST(what_a_step_took)
+{
+    const struct debrief_split timed = {.split_ms = 3200, .made_ms = 9000};
+    const struct debrief_split startless = {.split_ms = -1, .made_ms = 9000};
+    const struct debrief_split open = {.split_ms = -1, .made_ms = -1};
+    static const char *const expected[] = {"3.2", "made", "-", "made", "made", "-"};
+    const struct debrief_split *const splits[] = {&timed, &startless, &open};
+    struct text words = {0};
+    words_split(splits[_i % 3], _i < 3 ? RUN_DRILL : RUN_WALK, &words);
+    ck_assert_str_eq(words.at, expected[_i]);
+    text_free(&words);
 }
 END_TEST
 
@@ -280,6 +366,10 @@ int main(void)
     tcase_add_test(tests, the_bill_names_every_hand_and_step);
     tcase_add_test(tests, words_say_why_not_yet_and_ask_back);
     tcase_add_test(tests, the_debrief_tells_what_happened);
+    tcase_add_loop_test(tests, a_total_is_a_time_or_it_is_said_that_it_is_none, 0,
+                        (int)(sizeof endings / sizeof endings[0]));
+    tcase_add_loop_test(tests, a_line_of_the_list_of_runs, 0, 5);
+    tcase_add_loop_test(tests, what_a_step_took, 0, 6);
     tcase_add_loop_test(tests, times_are_civil, 0, 5);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

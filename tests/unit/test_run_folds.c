@@ -318,6 +318,37 @@ START_TEST(one_break_is_not_paid_with_another)
 }
 END_TEST
 
+/* Put away while it lasts, a warning comes again when the rule is broken once more. */
+START_TEST(broken_once_more_it_warns_again)
+{
+    struct world w;
+    open_world(&w, "p1: b",
+               STEP("s0", "r0", "    finish: {p0: b}\n")
+                   STEP("s1", "r0", "    finish: {p0: c}\n")
+                       STEP("s2", "r0", "    finish: {p0: b}\n")
+                           STEP("s3", "r0", "    finish: {p0: a}\n")
+                               STEP("s4", "r1", "    finish: {p1: b}\n    after: [s3]\n")
+                                   RULES("  - {rule: one, never: {p0: b, p1: b}" HURTS));
+    at(&w, 0, RUN_GO, 0);
+    at(&w, 1000, RUN_MADE, 4); /* early */
+    ck_assert_int_eq(run_warning(w.run, NULL), -1);
+    at(&w, 2000, RUN_MADE, 0);
+    ck_assert_int_eq(run_warning(w.run, NULL), 0);
+    ck_assert(w.run->now.found[0].broken);
+    at(&w, 3000, RUN_SEEN, 0);
+    at(&w, 4000, RUN_NOTED, 0);
+    ck_assert_int_eq(run_warning(w.run, NULL), -1);
+    ck_assert(w.run->now.found[0].broken);
+    at(&w, 5000, RUN_MADE, 1);
+    ck_assert(!w.run->now.found[0].broken);
+    at(&w, 6000, RUN_MADE, 2);
+    ck_assert(w.run->now.found[0].broken);
+    ck_assert_int_eq(run_warning(w.run, NULL), 0);
+    ck_assert_int_eq(w.run->now.found_count, 1);
+    arena_free(w.arena);
+}
+END_TEST
+
 static void check_view(const struct world *w)
 {
     const struct run_view *now = &w->run->now;
@@ -355,9 +386,9 @@ static void check_stored(const struct world *w)
 static void random_event(struct world *w, unsigned *seed)
 {
     static const enum run_kind kinds[] = {
-        RUN_MADE,    RUN_MADE,      RUN_MADE,    RUN_MADE,    RUN_BEGUN, RUN_TOO,
-        RUN_TOO,     RUN_EARLY,     RUN_UNDONE,  RUN_HELD,    RUN_HELD,  RUN_WENT_ON,
-        RUN_SKIPPED, RUN_CAUGHT_UP, RUN_RESUMED, RUN_ALL_MADE};
+        RUN_MADE,    RUN_MADE,      RUN_MADE,    RUN_MADE,     RUN_BEGUN, RUN_TOO,
+        RUN_TOO,     RUN_EARLY,     RUN_UNDONE,  RUN_HELD,     RUN_HELD,  RUN_WENT_ON,
+        RUN_SKIPPED, RUN_CAUGHT_UP, RUN_RESUMED, RUN_ALL_MADE, RUN_SEEN};
     enum run_kind kind = kinds[one_of(seed, sizeof kinds / sizeof kinds[0])];
     int step = one_of(seed, w->procedure->step_count);
     if (kind == RUN_TOO || kind == RUN_EARLY)
@@ -407,6 +438,7 @@ int main(void)
     tcase_add_test(tests, made_at_once_is_made_as_planned);
     tcase_add_test(tests, all_made_is_not_always_the_goal);
     tcase_add_test(tests, one_break_is_not_paid_with_another);
+    tcase_add_test(tests, broken_once_more_it_warns_again);
     tcase_add_loop_test(tests, storms_over_random_procedures, 0, 4);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

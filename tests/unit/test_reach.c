@@ -130,10 +130,13 @@ START_TEST(the_debrief)
     ck_assert(now->found_count > 1);
     struct text all = read_on(s, sizes[_i], PRESS_DOWN);
     ck_assert(has(&all, "rules broken"));
+    ck_assert(has(&all, ", also the need of"));
     ck_assert(has(&all, "note: wind against tide"));
     ck_assert(has(&all, "old sheet off"));
     for (int i = 0; i < now->found_count; i++) {
         struct text found = {0};
+        if (run_same_danger(&s->app.session.run, i) != i)
+            continue; /* said with the other that tells of it */
         bill_say_finding(&now->found[i].finding, &s->app.session.rig,
                          &s->app.session.bill, s->app.session.crew, &found);
         char begin[24];

@@ -203,6 +203,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     json_string(json, "orders", orders.at);
     text_free(&orders);
     add_found_json(rig, report, json);
+    sheet_races_json(rig->procedure, vetted->races, json);
     if (vetted->slips)
         sheet_slips_json(rig, vetted->slips, vetted->pairs, json);
     if (vetted->shares)

@@ -3,6 +3,7 @@
 #define CARDS_SHEET_VET_H
 
 #include "base/text.h"
+#include "vet/races.h"
 #include "vet/shares.h"
 #include "vet/slips.h"
 
@@ -24,6 +25,15 @@ void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int r
 void sheet_vet_slips(const struct rig *rig, const struct slips *slips,
                      const struct slip_pairs *pairs, struct text *out);
 
+/* What is left to chance, a line each; one of them as a phrase; and all as a member of
+ * the object that is open. */
+void sheet_vet_races(const struct procedure *procedure, const struct races *races,
+                     struct text *out);
+void sheet_race(const struct procedure *procedure, const struct race *race,
+                struct text *out);
+void sheet_races_json(const struct procedure *procedure, const struct races *races,
+                      struct json *json);
+
 /* How many hands can share the roles, and which two are not for one hand and why. */
 void sheet_vet_shares(const struct procedure *procedure, bool pilot,
                       const struct shares *shares, struct text *out);
@@ -36,6 +46,7 @@ void sheet_vet_footer(const struct rig *rig, struct text *out);
 struct vetted {
     const struct rig *rig;
     const struct vet_report *report;
+    const struct races *races;
     const struct slips *slips;
     const struct slip_pairs *pairs;
     const struct shares *shares;

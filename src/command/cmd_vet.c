@@ -34,6 +34,7 @@ struct vetting {
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
+    struct races races;
     struct slips slip_list;
     struct slip_pairs pair_list;
     struct shares shares;
@@ -74,9 +75,11 @@ static void show_found(struct vetting *v)
 static void show(struct vetting *v)
 {
     search_more(v);
+    vet_races(&v->rig, &v->races);
     if (v->json) {
         const struct vetted vetted = {&v->rig,
                                       &v->report,
+                                      &v->races,
                                       v->slips ? &v->slip_list : NULL,
                                       v->pairs ? &v->pair_list : NULL,
                                       v->crews ? &v->shares : NULL,
@@ -86,6 +89,7 @@ static void show(struct vetting *v)
     }
     sheet_vet_line(&v->rig, &v->report, v->mirrored, v->out);
     show_found(v);
+    sheet_vet_races(v->rig.procedure, &v->races, v->out);
     if (v->slips)
         sheet_vet_slips(&v->rig, &v->slip_list, v->pairs ? &v->pair_list : NULL, v->out);
     if (v->crews)

@@ -36,6 +36,20 @@ static void find_values(const struct lattice *l, const struct variable *v,
         }
 }
 
+/* Behind EVENT somebody gives the chance again, who does not wait for STEP. */
+static bool comes_again(const struct lattice *l, const struct variable *v, int event,
+                        int step, value_set values)
+{
+    for (int i = 0; i < v->count; i++) {
+        const struct writer *writer = &v->writers[i];
+        if (values >> value_of(writer) & 1 &&
+            events_have(&l->before[writer->event], event) &&
+            !events_have(&l->before[writer->event], 2 * step))
+            return true;
+    }
+    return false;
+}
+
 /* The writer sets the part to what the wait is not for, after a chance there was. */
 static void find_chances(const struct lattice *l, int step, const struct bound *wait,
                          struct races *out)
@@ -44,7 +58,8 @@ static void find_chances(const struct lattice *l, int step, const struct bound *
     for (int i = 0; i < v->count; i++) {
         const struct writer *writer = &v->writers[i];
         if (!(wait->values >> value_of(writer) & 1) && writer->event / 2 != step &&
-            !are_ordered(l, writer->event, 2 * step))
+            !are_ordered(l, writer->event, 2 * step) &&
+            !comes_again(l, v, writer->event, step, wait->values))
             add(out, RACE_CHANCE, v->part, writer->event, 2 * step);
     }
 }

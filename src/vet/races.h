@@ -7,7 +7,8 @@
 
 enum race_kind {
     RACE_VALUE, /* both set the part, to different values: the later one stays */
-    RACE_CHANCE /* `other` waits for the part, `event` can take the chance away */
+    RACE_CHANCE /* `other` waits for the part, `event` can take the chance away for good
+                 */
 };
 
 struct race {

@@ -63,6 +63,10 @@ START_TEST(test_a_chance_that_closes)
     race("    finish: {p0: b}\n", "    start: {p0: c}\n    after: [first]\n",
          "    wait: {p0: [b, c]}\n", &races);
     ck_assert_int_eq(races.count, 0); /* the chance stays */
+    race("    finish: {p0: b}\n",
+         "    start: {p0: c}\n    finish: {p0: b}\n    after: [first]\n",
+         "    wait: {p0: b}\n", &races);
+    ck_assert_int_eq(races.count, 0); /* it comes again */
 }
 END_TEST
 

@@ -39,7 +39,7 @@ for ((marks = 1; marks < steps; marks++)); do
     "$program" runs | grep -q 'still open' || { echo "run not open"; exit 1; }
     for ((line = 0; line < steps; line++)); do echo; done |
         "$program" run --resume --plain > "$scratch/resumed" || { echo "resume failed after $marks marks"; cat "$scratch/resumed"; exit 1; }
-    "$program" runs | grep -q ' done,' || { echo "not at the goal after $marks marks"; exit 1; }
+    "$program" runs | grep -q ' done in ' || { echo "not at the goal after $marks marks"; exit 1; }
 done
 # interrupted, asked to end, the pipe gone: the run stays, the status is that of the signal
 for signal in INT TERM HUP PIPE; do

@@ -108,12 +108,9 @@ static void print(struct vetting *v)
 static void write_model(struct vetting *v)
 {
     struct text model = {0};
-    FILE *file = NULL;
-    if (!vet_promela(&v->rig, &model))
-        fprintf(stderr, "foreguy: %s hands lines over, which the model does not know\n",
-                v->rig.procedure->name);
-    else if (!(file = fopen(v->promela, "w")) ||
-             fwrite(model.at, 1, model.length, file) != model.length)
+    vet_promela(&v->rig, false, &model);
+    FILE *file = fopen(v->promela, "w");
+    if (!file || fwrite(model.at, 1, model.length, file) != model.length)
         fprintf(stderr, "foreguy: %s cannot be written: %s\n", v->promela,
                 strerror(errno));
     v->failed |= !file;

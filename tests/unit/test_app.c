@@ -404,6 +404,38 @@ START_TEST(the_calls_of_the_plan_ring)
 }
 END_TEST
 
+/* The seconds that are left by the plan, as the screen tells them. */
+static double left_s(struct stage *s)
+{
+    struct text out = {0};
+    app_draw(&s->app, &s->canvas, 24, 80);
+    canvas_write_text(&s->canvas, &out);
+    const char *left = strstr(out.at, "planned in "), *late = strstr(out.at, "plan by ");
+    ck_assert_msg(!left != !late, "%s", out.at);
+    double seconds = left ? strtod(left + strlen("planned in "), NULL)
+                          : -strtod(late + strlen("plan by "), NULL);
+    text_free(&out);
+    return seconds;
+}
+
+/* From early to overdue it is one figure, which only falls. */
+START_TEST(late_is_told_on_one_scale)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    press(s, "\n\n\n\n\n\n\n");
+    double last = left_s(s);
+    ck_assert(last > 2);
+    for (int tenth = 0; tenth < 200; tenth++) {
+        s->now_ms += 100;
+        double now = left_s(s);
+        ck_assert_double_eq_tol(last - now, 0.1, 0.01);
+        last = now;
+    }
+    ck_assert(shows(s, "OVERDUE, behind the plan by 17.0 s"));
+    close_stage(s);
+}
+END_TEST
+
 START_TEST(a_key_that_is_ignored_is_told)
 {
     struct stage *s = open_stage("crew", "dip-pole-jibe", false);
@@ -453,6 +485,7 @@ int main(void)
     tcase_add_test(tests, a_brief_without_an_answer_is_no_run);
     tcase_add_test(tests, the_same_crew_in_two_keys);
     tcase_add_test(tests, the_calls_of_the_plan_ring);
+    tcase_add_test(tests, late_is_told_on_one_scale);
     tcase_add_test(tests, a_key_that_is_ignored_is_told);
     tcase_add_test(tests, a_paste_is_text_and_never_a_command);
     suite_add_tcase(suite, tests);

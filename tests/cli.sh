@@ -52,6 +52,12 @@ expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$progra
 expect 0 'Main, heads: DANGER: Boom and mainsheet kill' "$program" see dip-pole-jibe
 expect 0 'rules broken by two slips' "$program" vet end-for-end-jibe --pairs
 
+printf 'format: 1\nboat: Long\nlength: 30 m\nstations: {pulpit: {forward: 14 m}}\n' > long.yaml
+expect 1 'planned 32\.5 s' "$program" run dip-pole-jibe --plain --no-logbook
+expect 1 'planned 45\.0 s' "$program" run dip-pole-jibe --plain --no-logbook --boat long.yaml
+sed -i 's/pulpit/bowsprit/' long.yaml
+expect 2 "long.yaml:4:12: error: 'bowsprit' is no station of any rig" \
+    "$program" run dip-pole-jibe --plain --no-logbook --boat long.yaml
 printf 'format: 1\nprocedure: x\n' > bad.yaml
 expect 2 '^bad.yaml:[0-9]+:[0-9]+: error: ' "$program" see bad.yaml
 expect 0 '5 hands: +6951 ways, 0 safe in any order, 0 in' "$program" vet dip-pole-jibe --crews

@@ -166,6 +166,9 @@ MESSAGE(WAIT_UNSEEN, LEVEL_WARNING,
 
 /* Crew and boat files. */
 MESSAGE(NO_HANDS, LEVEL_ERROR, "a crew without hands; write '- hand: NAME'")
+MESSAGE(STATION_SAYS_NOTHING, LEVEL_ERROR,
+        "'%s' says nothing; write where it lies: forward, and starboard or out")
+MESSAGE(STATION_ACROSS, LEVEL_ERROR, "'%s' lies %s; write '%s'")
 MESSAGE(SAIL_AREA, LEVEL_ERROR,
         "the size of this sail is not said; add 'area: 85 m2' or SLU, SLE, SFL and SHW")
 

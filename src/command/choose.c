@@ -110,5 +110,9 @@ const struct boat *choose_boat(struct context *context, const struct chosen *cho
         return NULL;
     }
     const struct source *source = context_read(context, path);
-    return source ? load_boat(source, context->arena, context->diags) : NULL;
+    const struct boat *boat =
+        source ? load_boat(source, context->arena, context->diags) : NULL;
+    bool taken = boat && library_take_boat(&context->library, boat, context->arena,
+                                           context->diags);
+    return taken ? boat : NULL;
 }

@@ -164,12 +164,12 @@ static int open_new(struct context *context, struct wanted *wanted,
 {
     const struct source *source = context_procedure(context, wanted->procedure);
     wanted->chosen.load.options = wanted->chosen.options;
+    const struct boat *boat = choose_boat(context, &wanted->chosen);
     const struct procedure *procedure =
         source ? library_load(&context->library, source, &wanted->chosen.load,
                               context->arena, context->diags)
                : NULL;
     const struct crew *crew = choose_crew(context, &wanted->chosen);
-    const struct boat *boat = choose_boat(context, &wanted->chosen);
     if (context_report(context) || !procedure || !crew || !boat)
         return STATUS_COULD_NOT;
     struct bill bill;

@@ -89,6 +89,8 @@ const struct procedure *library_load(const struct library *library,
         plan = load_rig(rig_source, choice->board, arena, diags);
     else if (rig_name)
         diag_add(diags, MESSAGE_RIG_NOT_FOUND, (struct span){.source = source}, rig_name);
+    if (plan)
+        plan = load_stations_of_boat(plan, library->boat, arena);
     const struct procedure *procedure =
         load_procedure(source, plan, choice, arena, diags);
     return diags_errors(diags) ? NULL : procedure;

@@ -12,6 +12,7 @@ struct library {
     const struct source *procedures[LIBRARY_MAX];
     const struct source *rigs[LIBRARY_MAX];
     int procedure_count, rig_count;
+    const struct boat *boat; /* her stations go for those of the rigs; NULL: none */
 };
 
 /* Adds a source; false when the library is full. */
@@ -29,6 +30,12 @@ const char *library_advice(const struct library *library, const char *name,
 
 /* The name of a source without folder and ".yaml", in the arena. */
 const char *library_name(const struct source *source, struct arena *arena);
+
+/* Takes BOAT for all that is loaded from now on; false where she names stations that no
+ * rig here has, or places them as none has them: then it is said in DIAGS.  Without rigs
+ * nothing can be held against them. */
+bool library_take_boat(struct library *library, const struct boat *boat,
+                       struct arena *arena, struct diags *diags);
 
 /* Loads a procedure with the rig it names; NULL with the reasons in DIAGS. */
 const struct procedure *library_load(const struct library *library,

@@ -36,6 +36,11 @@ const struct procedure *load_procedure(const struct source *source,
 const struct crew *load_crew(const struct source *source, struct arena *arena,
                              struct diags *diags);
 
+/* PLAN with its stations where they lie on BOAT (NULL: as the rig has them). */
+const struct rig_plan *load_stations_of_boat(const struct rig_plan *plan,
+                                             const struct boat *boat,
+                                             struct arena *arena);
+
 const struct boat *load_boat(const struct source *source, struct arena *arena,
                              struct diags *diags);
 

@@ -176,11 +176,52 @@ static void read_winches(struct load *load, const struct node *list, struct boat
     boat->winch_count = (uint8_t)count;
 }
 
+static struct boat_station read_station(struct load *load, const struct node *node)
+{
+    static const struct range ahead = {UNIT_M, -60, 60, "-60 m to 60 m"};
+    static const struct range across = {UNIT_M, -20, 20, "-20 m to 20 m"};
+    static const struct range outward = {UNIT_M, 0, 20, "0 m to 20 m"};
+#define AT(member) offsetof(struct boat_station, member)
+    static const struct field fields[] = {
+        {"forward", FIELD_QUANTITY, OPTIONAL, AT(forward_m), &ahead, NULL},
+        {"starboard", FIELD_QUANTITY, OPTIONAL, AT(starboard_m), &across, NULL},
+        {"out", FIELD_QUANTITY, OPTIONAL, AT(out_m), &outward, NULL},
+    };
+#undef AT
+    static const struct shape shape = {"a boat's station", fields, 3};
+    struct boat_station station = {.where = node->key->where};
+    load_name(load, node->key, &station.name);
+    if (!load_fields(load, node, &shape, &station))
+        return station;
+    station.has_forward = node_get(node, "forward") != NULL;
+    station.has_starboard = node_get(node, "starboard") != NULL;
+    station.has_out = node_get(node, "out") != NULL;
+    if (!node->first)
+        diag_add(load->diags, MESSAGE_STATION_SAYS_NOTHING, station.where,
+                 load_shown(load->arena, node->key->text));
+    else if (station.has_starboard && station.has_out)
+        diag_add(load->diags, MESSAGE_OUT_AND_STARBOARD,
+                 node_get(node, "starboard")->key->where);
+    return station;
+}
+
+static void read_stations(struct load *load, const struct node *map, struct boat *boat)
+{
+    int count = load_count(load, map, STATIONS_MAX, "stations");
+    struct boat_station *stations =
+        arena_alloc(load->arena, (size_t)count * sizeof *stations);
+    const struct node *entry = map ? map->first : NULL;
+    for (int i = 0; i < count; i++, entry = entry->next)
+        stations[i] = read_station(load, entry);
+    boat->stations = stations;
+    boat->station_count = (uint8_t)count;
+}
+
 struct raw_boat {
     const char *name, *polar;
     double length_m;
     bool pilot;
-    const struct node *format, *rig, *pole, *sails, *winches;
+    const struct node *format, *rig, *pole, *sails, *winches, *stations;
 };
 
 #define AT(member) offsetof(struct raw_boat, member)
@@ -193,6 +234,7 @@ static const struct field boat_fields[] = {
     {"pilot", FIELD_YES, OPTIONAL, AT(pilot), NULL, NULL},
     {"sails", FIELD_LIST, OPTIONAL, AT(sails), NULL, NULL},
     {"winches", FIELD_LIST, OPTIONAL, AT(winches), NULL, NULL},
+    {"stations", FIELD_MAP, OPTIONAL, AT(stations), NULL, NULL},
     {"polar", FIELD_TEXT, OPTIONAL, AT(polar), NULL, NULL},
 };
 #undef AT
@@ -217,5 +259,6 @@ const struct boat *load_boat(const struct source *source, struct arena *arena,
     read_pole(&load, raw.pole, boat);
     read_sails(&load, raw.sails, boat);
     read_winches(&load, raw.winches, boat);
+    read_stations(&load, raw.stations, boat);
     return load_failed(&load) ? NULL : boat;
 }

@@ -28,6 +28,16 @@ struct winch {
     struct span where;
 };
 
+/* Where a station of the rig lies on this boat, metres as there; what is not said stays
+ * as the rig has it.  `out` is for one that lies on both sides, `starboard` for one that
+ * lies in one place. */
+struct boat_station {
+    const char *name;
+    double forward_m, starboard_m, out_m;
+    bool has_forward, has_starboard, has_out;
+    struct span where;
+};
+
 struct boat {
     const char *name;
     const struct source *source;
@@ -37,8 +47,9 @@ struct boat {
     bool pilot;                               /* has an autopilot */
     const struct sail *sails;
     const struct winch *winches;
+    const struct boat_station *stations;
     const char *polar; /* file name; "" where none */
-    uint8_t sail_count, winch_count;
+    uint8_t sail_count, winch_count, station_count;
 };
 
 #endif

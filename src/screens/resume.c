@@ -32,10 +32,15 @@ bool resume_load(const struct logbook_run *record, struct arena *arena,
                    strlen(record->procedure_text));
     const struct source *people =
         source_new(arena, "stored crew", record->crew_text, strlen(record->crew_text));
+    const struct source *vessel =
+        source_new(arena, "stored boat", record->boat_text, strlen(record->boat_text));
+    const struct boat *boat = load_boat(vessel, arena, diags);
     const struct rig_plan *plan = load_rig(rig, record->board, arena, diags);
+    if (plan)
+        plan = load_stations_of_boat(plan, boat, arena);
     *procedure = load_procedure(source, plan, &choice, arena, diags);
     *crew = load_crew(people, arena, diags);
-    return *procedure && *crew;
+    return *procedure && *crew && boat;
 }
 
 bool resume_read(struct logbook *logbook, int64_t id, struct arena *arena,

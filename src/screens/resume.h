@@ -1,5 +1,5 @@
-/* A stored run taken up from the logbook: its procedure, rig and crew are loaded from the
- * texts stored with it, never from today's files. */
+/* A stored run taken up from the logbook: its procedure, rig, boat and crew are loaded
+ * from the texts stored with it, never from today's files. */
 #ifndef SCREENS_RESUME_H
 #define SCREENS_RESUME_H
 

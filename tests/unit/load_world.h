@@ -60,6 +60,16 @@ static inline const void *world_load_procedure(const struct source *source,
     return library_load(&library, source, &choice, arena, diags);
 }
 
+/* A boat is read, and her stations held against the rig. */
+static inline const void *world_load_boat(const struct source *source,
+                                          struct arena *arena, struct diags *diags)
+{
+    struct library library = {.rig_count = 0};
+    library_add(&library, world_source(arena, RIG_FILE), true);
+    const struct boat *boat = load_boat(source, arena, diags);
+    return boat && library_take_boat(&library, boat, arena, diags) ? boat : NULL;
+}
+
 /* Loads SOURCE as the kind its name says; NULL where it is refused. */
 static inline const void *world_load(const struct source *source, struct arena *arena,
                                      struct diags *diags)
@@ -69,7 +79,7 @@ static inline const void *world_load(const struct source *source, struct arena *
     if (world_ends_with(source->name, ".crew.yaml"))
         return load_crew(source, arena, diags);
     if (world_ends_with(source->name, ".boat.yaml"))
-        return load_boat(source, arena, diags);
+        return world_load_boat(source, arena, diags);
     return world_load_procedure(source, arena, diags);
 }
 

@@ -1,6 +1,8 @@
 #include "cards/sheet_vet.h"
 #include "cards/words.h"
 
+enum { SHOWN_MAX = 4 };
+
 static void add_event(const struct procedure *procedure, struct vet_event event,
                       struct text *out)
 {
@@ -30,11 +32,14 @@ void sheet_race(const struct procedure *procedure, const struct race *race,
 void sheet_vet_races(const struct procedure *procedure, const struct races *races,
                      struct text *out)
 {
-    for (int i = 0; i < races->count; i++) {
+    for (int i = 0; i < races->count && i < SHOWN_MAX; i++) {
         text_add(out, "  ");
         sheet_race(procedure, &races->at[i], out);
         text_add(out, "\n");
     }
+    if (races->count > SHOWN_MAX)
+        text_printf(out, "  and %d more left to chance: see --json\n",
+                    races->count - SHOWN_MAX);
 }
 
 void sheet_races_json(const struct procedure *procedure, const struct races *races,

@@ -185,10 +185,10 @@ static value_set first_values(const struct lattice *l, int part, bool one_begin)
     return one_begin || !begin ? (value_set)1 << l->rig->start.part[part] : begin;
 }
 
-/* Keeps V where its value is not the same all the time. */
+/* Keeps V where its value is not that of the rig's own start all the time. */
 static void keep_variable(struct lattice *l, struct variable *v, struct arena *arena)
 {
-    if (!v->count && !(v->first & (v->first - 1)) && !v->is_line)
+    if (!v->count && !v->is_line && v->first == first_values(l, v->part, true))
         return;
     lattice_sort_writers(l, v);
     struct writer *kept = arena_alloc(arena, v->count * sizeof *kept);

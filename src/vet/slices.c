@@ -129,6 +129,7 @@ void lattice_slices(const struct lattice *lattice, const struct vet_limits *limi
             decided &= sweep_slice(lattice, limits, open, i, finds, arena);
     *out = (struct vet_report){.begins = lattice->begins};
     finds_report(finds, out);
+    out->cut_off = !decided;
     if (!decided && !out->found_count)
         out->verdict = VET_UNDECIDED;
     arena_free(arena);

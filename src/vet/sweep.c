@@ -313,7 +313,8 @@ static void pass_group(struct sweep *s, uint64_t *group, uint64_t number)
 static void put_begin(struct sweep *s)
 {
     uint64_t *group = store_group(&s->store, 0);
-    for (int p = 0; p < s->plan->planes; p++) {
+    s->cut_off = !group; /* no room for one */
+    for (int p = 0; group && p < s->plan->planes; p++) {
         bool may = true;
         for (int i = 0; i < s->plan->racy_count; i++)
             may &= s->lattice->variables[s->plan->racy[i]].first >>

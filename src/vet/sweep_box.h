@@ -7,7 +7,12 @@
 
 #include "vet/lattice.h"
 
-enum { BLOCK_WORDS_MAX = 8, CELLS_MAX = 64 * BLOCK_WORDS_MAX };
+/* Tests make it small, so that small procedures have many groups. */
+#ifndef FOREGUY_BLOCK_WORDS
+#define FOREGUY_BLOCK_WORDS 8
+#endif
+
+enum { BLOCK_WORDS_MAX = FOREGUY_BLOCK_WORDS, CELLS_MAX = 64 * BLOCK_WORDS_MAX };
 
 /* One bit a cell; the words behind those in use are 0. */
 struct block {

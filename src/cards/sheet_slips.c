@@ -4,14 +4,6 @@
 #include "bill/bill.h"
 #include "cards/words.h"
 
-static void add_step(const struct rig *rig, int step, struct text *out)
-{
-    words_roles(rig->plan, rig->procedure->steps[step].roles, out);
-    text_add(out, " \"");
-    words_step(rig->procedure, step, out);
-    text_add(out, "\"");
-}
-
 static void add_begin(const struct rig *rig, const struct slip *slip, struct text *out)
 {
     struct condition is = {.part = slip->step, .values = (value_set)1 << slip->other};
@@ -46,7 +38,7 @@ static void add_slip(const struct rig *rig, const struct slip *slip, struct text
     text_add(out, slip->kind == SLIP_OMIT   ? "forgets "
                   : slip->kind == SLIP_SWAP ? "does "
                                             : "starts ");
-    add_step(rig, slip->step, out);
+    words_whose_step(rig, slip->step, out);
     if (slip->kind == SLIP_SWAP)
         text_printf(out, " before \"%s\"", rig->procedure->steps[slip->other].name);
     else if (slip->kind != SLIP_OMIT)
@@ -270,7 +262,7 @@ static void add_must_not_miss(const struct rig *rig, const struct slips *slips,
         text_add(out, "  must not be missed:");
     for (int i = 0; i < count; i++) {
         text_add(out, i ? ", " : " ");
-        add_step(rig, steps[i], out);
+        words_whose_step(rig, steps[i], out);
     }
     text_add(out, count ? "\n" : "");
 }

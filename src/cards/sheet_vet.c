@@ -1,7 +1,6 @@
 #include "cards/sheet_vet.h"
 
 #include "bill/bill.h"
-#include "cards/words.h"
 
 #include <inttypes.h>
 
@@ -51,113 +50,6 @@ void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
         }
 }
 
-static void add_step(const struct rig *rig, int step, struct text *out)
-{
-    words_roles(rig->plan, rig->procedure->steps[step].roles, out);
-    text_add(out, " \"");
-    words_step(rig->procedure, step, out);
-    text_add(out, "\"");
-}
-
-static void add_place(const struct rig *rig, int step, struct text *out)
-{
-    const struct span *where = &rig->procedure->steps[step].where;
-    if (where->source)
-        text_printf(out, " (%s:%u)", where->source->name, where->line);
-}
-
-static void add_headline(const struct rig *rig, const struct vet_found *found,
-                         struct text *out)
-{
-    if (found->kind == VET_BROKEN)
-        bill_say_finding(&found->finding, rig, NULL, NULL, out);
-    else
-        text_add(out, verdict_words[found->kind]);
-    text_add(out, "\n");
-}
-
-/* The steps finished on the way in order, then those running, the last start apart. */
-static step_set add_way(const struct rig *rig, const struct vet_found *found,
-                        struct text *out)
-{
-    step_set begun = 0, done = 0;
-    text_printf(out, "  shortest way: %u moves\n", found->way_count);
-    for (int i = 0; i < found->way_count; i++) {
-        step_set bit = (step_set)1 << found->way[i].step;
-        if (!found->way[i].finish) {
-            begun |= bit;
-            continue;
-        }
-        done |= bit;
-        text_add(out, "    done:   ");
-        add_step(rig, found->way[i].step, out);
-        text_add(out, i == found->way_count - 1 ? "   <- and now\n" : "\n");
-    }
-    for (int s = 0; s < rig->procedure->step_count; s++)
-        if (begun & ~done & (step_set)1 << s) {
-            bool last = found->way_count && !found->way[found->way_count - 1].finish &&
-                        found->way[found->way_count - 1].step == s;
-            text_add(out, last ? "    STARTS: " : "    doing:  ");
-            add_step(rig, s, out);
-            if (last)
-                add_place(rig, s, out);
-            text_add(out, "\n");
-        }
-    return done;
-}
-
-/* Where everybody stands when nothing can go on. */
-static void add_waiting(const struct rig *rig, const struct vet_found *found,
-                        struct text *out)
-{
-    struct rig_state state = found->begin;
-    for (int i = 0; i < found->way_count; i++)
-        if (found->way[i].finish)
-            rig_end(rig, &state, found->way[i].step);
-        else
-            rig_begin(rig, &state, found->way[i].step);
-    for (int s = 0; s < rig->procedure->step_count; s++) {
-        struct rig_block block = rig_blocked(rig, &state, s);
-        const struct conditions *wait = &rig->procedure->steps[s].wait;
-        if ((state.begun | state.skipped) >> s & 1 || block.card || block.busy)
-            continue;
-        text_add(out, "    waits:  ");
-        add_step(rig, s, out);
-        add_place(rig, s, out);
-        for (int i = 0; i < wait->count; i++)
-            if (block.waits >> i & 1) {
-                text_add(out, " until ");
-                words_condition(rig->plan, &wait->at[i], out);
-            }
-        for (int other = 0; other < rig->procedure->step_count; other++)
-            if ((block.after | block.after_started) >> other & 1) {
-                text_add(out, " for ");
-                add_step(rig, other, out);
-            }
-        text_add(out, "\n");
-    }
-}
-
-void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int repair,
-                     int repair_step, struct text *out)
-{
-    add_headline(rig, found, out);
-    add_way(rig, found, out);
-    if (found->kind == VET_STALL)
-        add_waiting(rig, found, out);
-    if (repair < 0)
-        return;
-    text_add(out, "  still missing: ");
-    add_step(rig, repair, out);
-    text_add(out, "; nothing makes ");
-    add_step(rig, repair_step, out);
-    text_printf(out, " wait for it.\n  one line mends it: in step %s, after: [..., %s]",
-                rig->procedure->steps[repair_step].name,
-                rig->procedure->steps[repair].name);
-    add_place(rig, repair_step, out);
-    text_add(out, "; tried: nothing else breaks, nobody waits for ever.\n");
-}
-
 void sheet_vet_footer(const struct rig *rig, struct text *out)
 {
     text_printf(
@@ -166,24 +58,6 @@ void sheet_vet_footer(const struct rig *rig, struct text *out)
         "gear.\nNot claimed: that the rig does what a step says, hazards no rule "
         "names, people\ndoing things that are on no card, forces, weather, time.\n",
         rig->procedure->rules.count);
-}
-
-static void add_found_json(const struct rig *rig, const struct vet_report *report,
-                           struct json *json)
-{
-    json_open(json, "found", '[');
-    for (int i = 0; i < report->found_count; i++) {
-        struct text words = {0};
-        add_headline(rig, &report->found[i], &words);
-        words.at[words.length - 1] = '\0';
-        json_open(json, NULL, '{');
-        json_string(json, "kind", vet_verdict_name(report->found[i].kind));
-        json_string(json, "what", words.at);
-        json_integer(json, "moves", report->found[i].way_count);
-        json_close(json, '}');
-        text_free(&words);
-    }
-    json_close(json, ']');
 }
 
 void sheet_vet_json(const struct vetted *vetted, struct json *json)
@@ -203,7 +77,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     text_printf(&orders, "%.17g", report->orders);
     json_string(json, "orders", orders.at);
     text_free(&orders);
-    add_found_json(rig, report, json);
+    sheet_found_json(rig, report, vetted->mends, json);
     sheet_races_json(rig->procedure, vetted->races, json);
     if (vetted->slips)
         sheet_slips_json(rig, vetted->slips, vetted->pairs, json);

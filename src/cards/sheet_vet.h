@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "vet/races.h"
+#include "vet/repair.h"
 #include "vet/shares.h"
 #include "vet/slips.h"
 
@@ -15,10 +16,10 @@ void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool
 /* Why one proof does not serve both boards. */
 void sheet_vet_not_mirrored(const char *why, struct text *out);
 
-/* The shortest way to one thing found: who has done what, who starts the move that does
- * it, what was still missing, and the arrow that mends it (REPAIR -1: none found). */
-void sheet_vet_found(const struct rig *rig, const struct vet_found *found, int repair,
-                     int repair_step, struct text *out);
+/* All that was found, the worst first: the danger, who is in it and why, the shortest way
+ * there, and the line that mends it.  MENDS has one for each thing found. */
+void sheet_vet_found(const struct rig *rig, const struct vet_report *report,
+                     const struct vet_mend *mends, struct text *out);
 
 /* What comes of each slip, a line a step; those that hurt with what they break; what
  * could be missed alone; and how many slips each rule takes.  PAIRS may be NULL. */
@@ -46,6 +47,7 @@ void sheet_vet_footer(const struct rig *rig, struct text *out);
 struct vetted {
     const struct rig *rig;
     const struct vet_report *report;
+    const struct vet_mend *mends; /* one for each thing found */
     const struct races *races;
     const struct slips *slips;
     const struct slip_pairs *pairs;
@@ -58,6 +60,10 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json);
 /* Slips and pairs (NULL: not tried) as members of the object that is open. */
 void sheet_slips_json(const struct rig *rig, const struct slips *slips,
                       const struct slip_pairs *pairs, struct json *json);
+
+/* What was found as a member of the object that is open. */
+void sheet_found_json(const struct rig *rig, const struct vet_report *report,
+                      const struct vet_mend *mends, struct json *json);
 
 /* The shares as members of the object that is open. */
 void sheet_shares_json(const struct rig_plan *plan, const struct shares *shares,

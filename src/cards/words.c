@@ -31,6 +31,14 @@ void words_step(const struct procedure *procedure, int step, struct text *out)
         text_add_bytes(out, *c == '-' ? " " : c, 1);
 }
 
+void words_whose_step(const struct rig *rig, int step, struct text *out)
+{
+    words_roles(rig->plan, rig->procedure->steps[step].roles, out);
+    text_add(out, " \"");
+    words_step(rig->procedure, step, out);
+    text_add(out, "\"");
+}
+
 void words_big(const struct step *step, struct text *out)
 {
     const char *words = *step->call.say ? step->call.say : step->name;

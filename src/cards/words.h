@@ -19,6 +19,9 @@ void words_doers(const struct rig *rig, const struct bill *bill, const struct cr
 /* The step's name as people say it: "ease guy". */
 void words_step(const struct procedure *procedure, int step, struct text *out);
 
+/* Whose it is as well: 'Guy "ease guy"'. */
+void words_whose_step(const struct rig *rig, int step, struct text *out);
+
 /* What stands big: the call in capitals, or the step's name where nobody calls it. */
 void words_big(const struct step *step, struct text *out);
 

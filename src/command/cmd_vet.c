@@ -34,6 +34,7 @@ struct vetting {
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
+    struct vet_mend mends[VET_FOUND_MAX];
     struct races races;
     struct slips slip_list;
     struct slip_pairs pair_list;
@@ -62,23 +63,27 @@ static void search_more(struct vetting *v)
     }
 }
 
-static void show_found(struct vetting *v)
+/* An arrow that mends all is enough: it stands for everything found. */
+static void mend(struct vetting *v)
 {
     for (int i = 0; i < v->report.found_count; i++) {
-        int step = -1;
         work_at(v, "what mends it, ", &v->report.states);
-        int repair = vet_repair(&v->rig, &v->report.found[i], &v->limits, &step);
-        sheet_vet_found(&v->rig, &v->report.found[i], repair, step, v->out);
+        v->mends[i] =
+            i && v->mends[i - 1].all
+                ? v->mends[i - 1]
+                : vet_repair(&v->rig, &v->report, &v->report.found[i], &v->limits);
     }
 }
 
 static void show(struct vetting *v)
 {
+    mend(v);
     search_more(v);
     vet_races(&v->rig, &v->races);
     if (v->json) {
         const struct vetted vetted = {&v->rig,
                                       &v->report,
+                                      v->mends,
                                       &v->races,
                                       v->slips ? &v->slip_list : NULL,
                                       v->pairs ? &v->pair_list : NULL,
@@ -88,7 +93,7 @@ static void show(struct vetting *v)
         return;
     }
     sheet_vet_line(&v->rig, &v->report, v->mirrored, v->out);
-    show_found(v);
+    sheet_vet_found(&v->rig, &v->report, v->mends, v->out);
     sheet_vet_races(v->rig.procedure, &v->races, v->out);
     if (v->slips)
         sheet_vet_slips(&v->rig, &v->slip_list, v->pairs ? &v->pair_list : NULL, v->out);

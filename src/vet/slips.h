@@ -84,11 +84,6 @@ int slips_must_not_miss(const struct slips *slips, uint8_t steps[STEPS_MAX]);
 /* The slip of STEP being forgotten; NULL where it was not tried. */
 const struct slip *slips_forgotten(const struct slips *slips, int step);
 
-/* The one arrow `after: [w]` for the last step of FOUND's way that takes FOUND away and
- * brings nothing new: W, or -1 where no single arrow does. */
-int vet_repair(const struct rig *rig, const struct vet_found *found,
-               const struct vet_limits *limits, int *at_step);
-
 /* How many slips it takes to break a rule. */
 enum rule_guard {
     GUARD_ONE,  /* one slip, a wrong begin among them */

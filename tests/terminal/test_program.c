@@ -348,7 +348,7 @@ START_TEST(a_long_vet_is_watched_and_stopped)
     struct home home;
     make_home(&home, "TERM=vt100", "LC_ALL=C");
     write_large(&home);
-    struct vt *vt = vt_spawn(vet, home.environment, 24, 120);
+    struct vt *vt = vt_spawn(vet, home.environment, 200, 120);
     ck_assert_msg(vt_wait_output(vt, "(Ctrl-C stops)"), "%s", vt_text(vt));
     ck_assert_msg(shows(vt, "end-for-end-jibe       both boards SAFE"), "%s",
                   vt_text(vt));

@@ -48,6 +48,10 @@ static void add_finding(const struct rig *rig, const struct finding *finding,
     case FINDING_NEED:
         text_printf(out, "the need of %s", procedure->steps[finding->index].name);
         break;
+    case FINDING_TAKEN:
+        text_printf(out, "%s taken in %s", rig->plan->parts[finding->other].name,
+                    procedure->steps[finding->index].name);
+        break;
     case FINDING_GEAR:
         text_printf(out, "two at the %s", rig->plan->gear[finding->index].name);
         break;

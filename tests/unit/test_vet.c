@@ -4,6 +4,7 @@
 #include "shipped.h"
 
 #include "vet/checker.h"
+#include "vet/repair.h"
 #include "vet/slips.h"
 
 #include <check.h>
@@ -94,10 +95,10 @@ START_TEST(test_broken_and_mended)
     ck_assert_int_eq(c.report->found_count, 1);
     ck_assert_int_eq(c.report->found[0].way_count, 1);
     ck_assert_int_eq(c.report->found[0].finding.kind, FINDING_RULE);
-    int step;
-    int repair = vet_repair(c.made, &c.report->found[0], &no_limits, &step);
-    ck_assert_str_eq(c.procedure->steps[repair].name, "unload");
-    ck_assert_str_eq(c.procedure->steps[step].name, "open");
+    struct vet_mend mend = vet_repair(c.made, c.report, &c.report->found[0], &no_limits);
+    ck_assert_str_eq(c.procedure->steps[mend.first].name, "unload");
+    ck_assert_str_eq(c.procedure->steps[mend.then].name, "open");
+    ck_assert(mend.all);
     end_case(&c);
     begin_case(&c, 2, 2, rule_open);
     add_two(&c, "    start: {p1: b}\n    finish: {p1: c}\n    wait: {p0: b}\n");

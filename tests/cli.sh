@@ -50,6 +50,7 @@ expect 0 'dip-pole-jibe +both boards +SAFE.*, checked, port by mirror$' "$progra
 expect 0 'must not be missed: Main "heads"' "$program" vet dip-pole-jibe --slips
 expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$program" vet dip-pole-jibe --slips
 expect 0 'Main, heads: DANGER: Boom and mainsheet kill' "$program" see dip-pole-jibe
+expect 0 'rules NOT held here' "$program" vet end-for-end-jibe --slips
 expect 0 'rules broken by two slips' "$program" vet end-for-end-jibe --pairs
 
 printf 'format: 1\nboat: Long\nlength: 30 m\nstations: {pulpit: {forward: 14 m}}\n' > long.yaml
@@ -67,6 +68,13 @@ sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up, 
      s/wait: {in-end: high, old-guy: slack}/wait: {in-end: high}/' \
     "$source_dir/procedures/dip-pole-jibe.yaml" > early-trip.yaml
 expect 1 'WARNING: Opened under load the jaw jerks' "$program" vet early-trip.yaml
+# an author's slip of the pen: what is waited for passes, and the note says where
+sed 's/finish: {in-end: high}/finish: {in-end: set}/; s/start: {in-end: lifting}/start: {in-end: high}/' \
+    "$source_dir/procedures/dip-pole-jibe.yaml" > passing.yaml
+expect 1 "^passing.yaml:[0-9]+:[0-9]+: note: 'trip' can come too late for this: 'in-up'" "$program" vet passing.yaml
+expect 1 '"note": "LINT_WAIT_PASSES", "file": "passing.yaml", "line": [0-9]+' "$program" vet passing.yaml --json
+"$program" vet > out 2>&1 || failed=1
+grep -q 'note: ' out && { echo "a note on what is shipped"; cat out; failed=1; }
 expect 1 'one line mends it: in step trip, after: \[..., ease-guy\]' "$program" vet early-trip.yaml
 
 sed 's/^    role: pit$/    role: pit\n    uses: [halyard-winch]/' "$source_dir/procedures/bear-away-set.yaml" > winch.yaml

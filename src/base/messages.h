@@ -164,6 +164,38 @@ MESSAGE(WAIT_NEVER, LEVEL_WARNING,
 MESSAGE(WAIT_UNSEEN, LEVEL_WARNING,
         "'%s' can neither see nor hear '%s'; wait for a call or something in sight")
 
+/* Lints: what vet notes of a procedure or rig that is in order as a file. */
+MESSAGE(LINT_WAIT_PASSES, LEVEL_NOTE,
+        "'%s' can come too late for this: '%s' may end it first and nothing brings it "
+        "back; let '%s' come after '%s', or wait for what stays")
+MESSAGE(LINT_STEP_NEVER, LEVEL_NOTE,
+        "no order of the steps ever lets '%s' start; correct what it waits for, or what "
+        "must come before it")
+MESSAGE(LINT_GOAL_UNWRITTEN, LEVEL_NOTE,
+        "no step ever makes '%s' so, and it may not begin so; correct the goal, or add "
+        "the step")
+MESSAGE(LINT_GOAL_NEVER, LEVEL_NOTE,
+        "no order of the steps ends at the goal; correct it, or the steps")
+MESSAGE(LINT_PART_IDLE, LEVEL_NOTE,
+        "nothing in this procedure reads or changes '%s'; take it out")
+MESSAGE(LINT_RULE_IDLE, LEVEL_NOTE,
+        "the steps never bring about what breaks '%s', not even after one wrong begin; "
+        "correct it, or take it out")
+MESSAGE(LINT_MOVING_UNRULED, LEVEL_NOTE,
+        "no rule speaks of '%s' while it is '%s', from the start of this step to its "
+        "finish; name that value in a rule, or set it at the finish")
+MESSAGE(LINT_BEGIN_NEVER, LEVEL_NOTE,
+        "no step, no mishap and no other begin of this rig makes '%s' so; correct it, or "
+        "the mishap this is to recover from")
+MESSAGE(LINT_BEGINS_NEVER, LEVEL_NOTE,
+        "no moment of another procedure of this rig, with or without a mishap, is like "
+        "this begin; correct it, or the mishap this is to recover from")
+MESSAGE(LINT_RIG_PART_IDLE, LEVEL_NOTE,
+        "no procedure of this rig names '%s'; take it out, or use it")
+MESSAGE(LINT_RIG_RULE_IDLE, LEVEL_NOTE,
+        "no procedure of this rig could ever break '%s', not even with two parts wrong "
+        "at the begin; correct it, or take it out")
+
 /* Crew and boat files. */
 MESSAGE(NO_HANDS, LEVEL_ERROR, "a crew without hands; write '- hand: NAME'")
 MESSAGE(STATION_SAYS_NOTHING, LEVEL_ERROR,

@@ -3,6 +3,7 @@
 
 #include "bill/bill.h"
 #include "cards/words.h"
+#include "vet/values.h"
 
 static void add_begin(const struct rig *rig, const struct slip *slip, struct text *out)
 {
@@ -159,12 +160,6 @@ static int count_outcome(const struct slips *slips, enum vet_verdict outcome)
     return count;
 }
 
-/* A begin that is wrong at once is seen by everybody before the go. */
-static bool wrong_at_once(const struct slip *slip)
-{
-    return slip->kind == SLIP_BEGIN && slip->outcome == VET_BROKEN && !slip->events;
-}
-
 static void add_group(const struct rig *rig, const struct slips *slips,
                       enum vet_verdict outcome, const char *title, struct text *out)
 {
@@ -176,8 +171,8 @@ static void add_group(const struct rig *rig, const struct slips *slips,
         const struct slip *slip = &slips->at[i];
         if (slip->outcome != outcome || !slip_is_single(slip))
             continue;
-        at_once += wrong_at_once(slip);
-        if (!wrong_at_once(slip))
+        at_once += slip->seen;
+        if (!slip->seen)
             add_hurting(rig, slip, out);
     }
     if (at_once)
@@ -253,6 +248,23 @@ static void add_guards(const struct rig *rig, const struct slips *slips,
     }
 }
 
+/* Of the rig's rules, those that this procedure might break and is not held to. */
+static void add_left_out(const struct rig *rig, struct text *out)
+{
+    const struct rules *rules = &rig->plan->rules;
+    bool any = false;
+    for (int r = 0, part; r < rules->count; r++) {
+        if (!values_left_out(rig->procedure, &rules->at[r], &part))
+            continue;
+        text_add(out, any ? ", "
+                          : "  rules NOT held here, begin does not name what they "
+                            "speak of:\n    ");
+        text_printf(out, "%s (%s)", rules->at[r].name, rig->plan->parts[part].words);
+        any = true;
+    }
+    text_add(out, any ? "\n" : "");
+}
+
 static void add_must_not_miss(const struct rig *rig, const struct slips *slips,
                               struct text *out)
 {
@@ -296,8 +308,8 @@ void sheet_vet_slips(const struct rig *rig, const struct slips *slips,
     if (slips->left_out)
         text_printf(out, "  %d more were NOT tried: too many for one procedure\n",
                     slips->left_out);
-    if (slips->cut)
-        text_add(out, "  a slip breaks more than is kept: rules may take fewer slips\n");
+    if (slips->cut || (pairs && pairs->cut))
+        text_add(out, "  not all was tried or kept: rules may take fewer slips\n");
     add_table(rig, slips, out);
     add_group(rig, slips, VET_BROKEN, "hurt", out);
     add_group(rig, slips, VET_STALL, "only stall: everybody notices", out);
@@ -307,6 +319,7 @@ void sheet_vet_slips(const struct rig *rig, const struct slips *slips,
         add_pairs(rig, pairs, out);
     add_idle(rig, slips, out);
     add_guards(rig, slips, pairs, out);
+    add_left_out(rig, out);
     add_must_not_miss(rig, slips, out);
 }
 
@@ -365,6 +378,11 @@ static void json_guards(const struct rig *rig, const struct slips *slips,
         json_string(json, "slips_to_break", words[guards[r]]);
         json_close(json, '}');
     }
+    json_close(json, ']');
+    json_open(json, "rules_not_held", '[');
+    for (int r = 0, part; r < rig->plan->rules.count; r++)
+        if (values_left_out(rig->procedure, &rig->plan->rules.at[r], &part))
+            json_string(json, NULL, rig->plan->rules.at[r].name);
     json_close(json, ']');
 }
 

@@ -1,6 +1,7 @@
 #include "cards/sheet_vet.h"
 
 #include "bill/bill.h"
+#include "cards/sheet_lints.h"
 
 #include <inttypes.h>
 
@@ -79,6 +80,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     text_free(&orders);
     sheet_found_json(rig, report, vetted->mends, json);
     sheet_races_json(rig->procedure, vetted->races, json);
+    sheet_notes_json(vetted->notes, json);
     if (vetted->slips)
         sheet_slips_json(rig, vetted->slips, vetted->pairs, json);
     if (vetted->shares)

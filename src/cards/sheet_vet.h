@@ -2,6 +2,7 @@
 #ifndef CARDS_SHEET_VET_H
 #define CARDS_SHEET_VET_H
 
+#include "base/diag.h"
 #include "base/text.h"
 #include "vet/races.h"
 #include "vet/repair.h"
@@ -52,6 +53,7 @@ struct vetted {
     const struct slips *slips;
     const struct slip_pairs *pairs;
     const struct shares *shares;
+    struct diags *notes; /* about the files */
     bool mirrored;
 };
 

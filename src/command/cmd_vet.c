@@ -1,8 +1,10 @@
 #include "command/commands.h"
 
 #include "base/text.h"
+#include "cards/sheet_lints.h"
 #include "cards/sheet_vet.h"
 #include "command/choose.h"
+#include "command/notes.h"
 #include "command/progress.h"
 #include "vet/mirror.h"
 #include "vet/promela.h"
@@ -31,6 +33,8 @@ struct vetting {
     struct progress progress;
     struct vet_limits limits; /* none but Ctrl-C */
     struct text not_vetted;   /* names of what that left out */
+    struct notes notes;
+    struct diags *of_rigs; /* noted of the rigs, where all procedures are vetted */
     /* too large for the stack */
     struct rig rig;
     struct vet_report report;
@@ -53,7 +57,7 @@ static void search_more(struct vetting *v)
         vet_slips(&v->rig, &v->limits, &v->slip_list);
     }
     if (v->pairs) {
-        work_at(v, "pairs of slips, ", &v->slip_list.states);
+        work_at(v, "pairs of slips, ", &v->pair_list.states);
         vet_pairs(&v->rig, &v->slip_list, &v->limits, &v->pair_list);
     }
     if (v->crews) {
@@ -80,6 +84,9 @@ static void show(struct vetting *v)
     mend(v);
     search_more(v);
     vet_races(&v->rig, &v->races);
+    work_at(v, "notes, ", &v->report.states);
+    struct diags *found = diags_new(v->context->arena);
+    notes_of_procedure(&v->notes, &v->rig, &v->report, &v->limits, found);
     if (v->json) {
         const struct vetted vetted = {&v->rig,
                                       &v->report,
@@ -88,11 +95,13 @@ static void show(struct vetting *v)
                                       v->slips ? &v->slip_list : NULL,
                                       v->pairs ? &v->pair_list : NULL,
                                       v->crews ? &v->shares : NULL,
+                                      found,
                                       v->mirrored};
         sheet_vet_json(&vetted, v->json);
         return;
     }
     sheet_vet_line(&v->rig, &v->report, v->mirrored, v->out);
+    diags_write(found, v->out);
     sheet_vet_found(&v->rig, &v->report, v->mends, v->out);
     sheet_vet_races(v->rig.procedure, &v->races, v->out);
     if (v->slips)
@@ -188,6 +197,7 @@ static void vet_source(struct vetting *v, const struct source *source)
 
 static void end_text(struct vetting *v)
 {
+    diags_write(v->of_rigs, v->out);
     if (v->rig.procedure)
         sheet_vet_footer(&v->rig, v->out);
     if (v->progress.stopped)
@@ -199,6 +209,7 @@ static void end_text(struct vetting *v)
 static void end_json(struct vetting *v)
 {
     json_close(v->json, ']');
+    sheet_notes_json(v->of_rigs, v->json);
     json_bool(v->json, "stopped", v->progress.stopped);
     json_close(v->json, '}');
     json_end(v->json);
@@ -239,6 +250,9 @@ static int vet_all(struct vetting *v, int count, char **names)
     }
     for (int i = 0; !count && i < v->context->library.procedure_count; i++)
         vet_source(v, v->context->library.procedures[i]);
+    v->of_rigs = diags_new(v->context->arena);
+    if (!count && !v->progress.stopped)
+        notes_of_rigs(&v->notes, v->of_rigs);
     return end(v);
 }
 
@@ -248,6 +262,7 @@ static int run(struct context *context, int argc, char **argv)
     struct text out = {0};
     struct json wanted = {0};
     v->context = context;
+    v->notes.context = context;
     v->out = &out;
     choose_start(&v->chosen);
     const char *value;

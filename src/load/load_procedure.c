@@ -144,8 +144,8 @@ static void read_begin(struct load *load, const struct node *map,
         while (entry->key->where.line != condition.where.line ||
                entry->key->where.column != condition.where.column)
             entry = entry->next;
-        procedure->begin[condition.part] =
-            (struct begin){condition.values, first_value(load, condition.part, entry)};
+        procedure->begin[condition.part] = (struct begin){
+            condition.values, first_value(load, condition.part, entry), condition.where};
         procedure->begin_parts |= (part_set)1 << condition.part;
     }
     pass_over_wrong(load, map, procedure->begin_parts);

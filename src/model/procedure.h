@@ -68,6 +68,7 @@ struct check {
 struct begin {
     value_set values;
     uint8_t first; /* the value written first: where a run starts */
+    struct span where;
 };
 
 struct option {

@@ -52,6 +52,21 @@ static void note_pair(const struct slip *a, const struct slip *b, const struct s
         out->at[out->count++] = (struct slip_pair){*a, *b, both->finding, both->signal};
 }
 
+static void try_pair(struct slip_try *try, const struct slip *a, const struct slip *b,
+                     struct slip_pairs *out)
+{
+    if (!goes_into_pairs(a) || !goes_into_pairs(b) || are_one(a, b) ||
+        slip_try_stopped(try))
+        return;
+    out->tried++;
+    struct slip both = {0};
+    if (!make_both(try, a, b))
+        return;
+    slip_try_search(try, &both);
+    note_pair(a, b, &both, out);
+    out->states = try->states;
+}
+
 void vet_pairs(const struct rig *rig, const struct slips *slips,
                const struct vet_limits *limits, struct slip_pairs *out)
 {
@@ -59,17 +74,9 @@ void vet_pairs(const struct rig *rig, const struct slips *slips,
     struct slip_try try;
     slip_try_start(&try, rig, limits, arena);
     *out = (struct slip_pairs){0};
-    for (int i = 0; i < slips->count; i++)
-        for (int j = 0; j < i; j++) {
-            const struct slip *a = &slips->at[j], *b = &slips->at[i];
-            if (!goes_into_pairs(a) || !goes_into_pairs(b) || are_one(a, b))
-                continue;
-            out->tried++;
-            struct slip both = {0};
-            if (!make_both(&try, a, b))
-                continue;
-            slip_try_search(&try, &both);
-            note_pair(a, b, &both, out);
-        }
+    for (int i = 0; i < slips->count && !try.stopped; i++)
+        for (int j = 0; j < i; j++)
+            try_pair(&try, &slips->at[j], &slips->at[i], out);
+    out->cut = try.cut;
     arena_free(arena);
 }

@@ -43,6 +43,14 @@ void slip_try_start(struct slip_try *try, const struct rig *rig,
     changed_copy(rig, try->changed);
 }
 
+bool slip_try_stopped(struct slip_try *try)
+{
+    try->stopped =
+        try->stopped || (try->limits->stop && try->limits->stop(try->limits->payload));
+    try->cut |= try->stopped;
+    return try->stopped;
+}
+
 void slip_try_search(struct slip_try *try, struct slip *out)
 {
     const struct vet_report *report = try->report;
@@ -79,6 +87,20 @@ bool slip_try_implied(const struct slip_try *try, const struct slip *slip)
     if (try->rig->procedure->steps[slip->step].after_started >> slip->other & 1)
         still |= before.begun[slip->step];
     return still >> slip->other & 1;
+}
+
+bool slip_try_seen(struct slip_try *try)
+{
+    struct vet_limits limits = *try->limits;
+    struct findings first = {0};
+    rig_find(&try->changed->rig, &try->changed->rig.start, &first);
+    if (first.count)
+        return true;
+    limits.past_wrong = true;
+    limits.first_only = true;
+    vet_search(&try->changed->rig, &limits, false, try->report);
+    try->states += try->report->states;
+    return try->report->verdict != VET_BROKEN && !try->report->cut_off;
 }
 
 bool slip_try_barred(const struct slip_try *try)

@@ -71,6 +71,27 @@ static void list_begins(const struct rig *rig, struct slips *out)
                 add_slip(out, SLIP_BEGIN, p, v);
 }
 
+/* NONE is what comes of no slip at all. */
+static void try_one(struct slip_try *try, const struct slip *none, struct slip *slip)
+{
+    changed_copy(try->rig, try->changed);
+    changed_slip(try->changed, try->rig, slip);
+    if (slip_try_stopped(try)) {
+        slip->outcome = VET_UNDECIDED;
+        return;
+    }
+    if (slip_try_implied(try, slip)) {
+        slip->outcome = none->outcome;
+        memcpy(slip->breaks, none->breaks, sizeof slip->breaks);
+        slip->unmet = none->unmet;
+        return;
+    }
+    slip_try_search(try, slip);
+    slip->barred = slip->kind == SLIP_SWAP && slip_try_barred(try);
+    slip->seen = slip->kind == SLIP_BEGIN && slip->outcome == VET_BROKEN &&
+                 !slip->events && slip_try_seen(try);
+}
+
 static void try_all(const struct rig *rig, const struct vet_limits *limits,
                     struct slips *slips)
 {
@@ -80,19 +101,9 @@ static void try_all(const struct rig *rig, const struct vet_limits *limits,
     struct slip none = {0};
     slip_try_search(&try, &none);
     for (int i = 0; i < slips->count; i++) {
-        struct slip *slip = &slips->at[i];
-        changed_copy(rig, try.changed);
-        changed_slip(try.changed, rig, slip);
-        if (slip_try_implied(&try, slip)) {
-            slip->outcome = none.outcome;
-            memcpy(slip->breaks, none.breaks, sizeof slip->breaks);
-            slip->unmet = none.unmet;
-            continue;
-        }
-        slip_try_search(&try, slip);
-        slip->barred = slip->kind == SLIP_SWAP && slip_try_barred(&try);
+        try_one(&try, &none, &slips->at[i]);
+        slips->states = try.states;
     }
-    slips->states = try.states;
     slips->cut = try.cut;
     arena_free(arena);
 }
@@ -117,7 +128,7 @@ void vet_slips(const struct rig *rig, const struct vet_limits *limits, struct sl
 
 bool slip_unasked(const struct rig *rig, const struct slip *slip)
 {
-    if (slip->kind != SLIP_BEGIN || slip->outcome != VET_BROKEN || !slip->events)
+    if (slip->kind != SLIP_BEGIN || slip->outcome != VET_BROKEN || slip->seen)
         return false;
     for (int i = 0; i < rig->procedure->check_count; i++)
         if (rig->procedure->checks[i].covers >> slip->step & 1)

@@ -20,7 +20,8 @@ struct slip {
     enum slip_kind kind;
     uint8_t step, other;
     enum vet_verdict outcome;
-    bool barred;            /* of SLIP_SWAP: other arrows rule it out, all notice */
+    bool barred; /* of SLIP_SWAP: other arrows rule it out, all notice */
+    bool seen;   /* of SLIP_BEGIN: it is wrong before anybody moves, so all notice */
     struct finding finding; /* the worst, of VET_BROKEN */
     enum signal signal;     /* of the worst rule broken; SIGNAL_NONE where not a rule */
     uint8_t events;         /* how soon: events until then */
@@ -34,7 +35,7 @@ struct slips {
     struct slip at[SLIPS_MAX];
     int count;
     int left_out; /* more than fit: not tried */
-    bool cut;     /* a slip found more than is kept: what it breaks is not all told */
+    bool cut;     /* not all that slips break is known: stopped, or more than is kept */
     uint64_t states;
 };
 
@@ -60,6 +61,8 @@ enum { SLIP_PAIRS_MAX = 64 };
 struct slip_pairs {
     struct slip_pair at[SLIP_PAIRS_MAX]; /* the first of them */
     int count, hurting, tried;
+    bool cut; /* as of slips */
+    uint64_t states;
     uint64_t breaks[RULES_MAX / 64]; /* every rule that some pair breaks */
 };
 

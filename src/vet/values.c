@@ -1,19 +1,27 @@
 #include "vet/values.h"
 
-static void add_effects(const struct effects *effects, value_set out[PARTS_MAX])
+static value_set set_by(const struct effects *effects, int part)
 {
+    value_set values = 0;
     for (int i = 0; i < effects->count; i++)
-        out[effects->at[i].part] |= (value_set)1 << effects->at[i].value;
+        if (effects->at[i].part == part)
+            values |= (value_set)1 << effects->at[i].value;
+    return values;
+}
+
+value_set values_set(const struct procedure *procedure, int part)
+{
+    value_set values = 0;
+    for (int s = 0; s < procedure->step_count; s++)
+        values |= set_by(&procedure->steps[s].start, part) |
+                  set_by(&procedure->steps[s].finish, part);
+    return values;
 }
 
 void values_fill(const struct procedure *procedure, value_set out[PARTS_MAX])
 {
     for (int p = 0; p < PARTS_MAX; p++)
-        out[p] = procedure->begin[p].values;
-    for (int s = 0; s < procedure->step_count; s++) {
-        add_effects(&procedure->steps[s].start, out);
-        add_effects(&procedure->steps[s].finish, out);
-    }
+        out[p] = procedure->begin[p].values | values_set(procedure, p);
 }
 
 /* False where LINE is in hand at the begin and nobody ever lets go of it. */
@@ -49,6 +57,36 @@ bool values_can_break(const struct procedure *procedure, const struct rule *rule
     values_fill(procedure, values);
     for (int i = 0; i < rule->clause_count; i++)
         if (clause_can_hold(procedure, &rule->clauses[i], values, most))
+            return true;
+    return false;
+}
+
+/* What is known of CLAUSE can hold, by what a step sets; PART of it is not known. */
+static bool is_left_out(const struct procedure *procedure, const struct clause *clause,
+                        int *part)
+{
+    bool missing = false, is_set = false;
+    for (int i = 0; i < clause->count; i++) {
+        const struct atom *atom = &clause->atoms[i];
+        if (!(procedure->begin_parts >> atom->index & 1)) {
+            *part = atom->index;
+            missing = true;
+            continue;
+        }
+        value_set set = values_set(procedure, atom->index);
+        if (atom->kind != ATOM_PART ||
+            !(atom->values & (procedure->begin[atom->index].values | set)))
+            return false;
+        is_set |= (atom->values & set) != 0;
+    }
+    return missing && is_set;
+}
+
+bool values_left_out(const struct procedure *procedure, const struct rule *rule,
+                     int *part)
+{
+    for (int i = 0; i < rule->clause_count; i++)
+        if (is_left_out(procedure, &rule->clauses[i], part))
             return true;
     return false;
 }

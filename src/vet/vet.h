@@ -60,6 +60,10 @@ struct vet_limits {
     /* asked now and then; true stops the search (undecided); NULL: never */
     bool (*stop)(void *payload);
     void *payload;
+    /* asked of every state that vet_search looks at; true stops it; NULL: never */
+    bool (*each)(void *payload, const struct rig_state *state);
+    void *each_payload;
+    bool past_wrong; /* vet_search passes over begins where something is wrong at once */
     uint64_t bytes;  /* of memory for a sweep; 0: the usual limit */
     bool first_only; /* the first thing found, a nearest one, is enough */
     struct vet_certificate *certificate; /* written where it is safe; NULL: not wanted */

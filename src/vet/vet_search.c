@@ -38,8 +38,12 @@ struct search {
 static uint64_t mix(uint64_t sum, const void *bytes, size_t length)
 {
     const unsigned char *at = bytes;
-    for (size_t i = 0; i < length; i++)
-        sum = (sum ^ at[i]) * 0x100000001b3u; /* FNV-1a */
+    for (; length; length -= length < 8 ? length : 8, at += 8) {
+        uint64_t word = 0;
+        memcpy(&word, at, length < 8 ? length : 8);
+        sum = (sum ^ word) * 0x100000001b3u; /* as FNV-1a, by words */
+        sum ^= sum >> 32;
+    }
     return sum;
 }
 
@@ -221,6 +225,13 @@ static void expand(struct search *search, size_t index)
     }
 }
 
+static bool is_wrong(const struct rig *rig, const struct rig_state *state)
+{
+    struct findings found = {0};
+    rig_find(rig, state, &found);
+    return found.count > 0;
+}
+
 /* Every combination of the values that begin allows is a state to begin in. */
 static void add_begins(struct search *search, struct rig_state *state, int part)
 {
@@ -233,6 +244,8 @@ static void add_begins(struct search *search, struct rig_state *state, int part)
         part++;
     if (part == search->rig->plan->part_count) {
         bool new;
+        if (search->limits->past_wrong && is_wrong(search->rig, state))
+            return;
         struct node *node = meet(search, &search->levels[0], state, &new);
         if (node)
             node->orders = 1;
@@ -248,8 +261,11 @@ static void add_begins(struct search *search, struct rig_state *state, int part)
 
 static bool asked_to_stop(const struct search *search, size_t index)
 {
-    return search->limits->stop && index % ASK_EVERY == 0 &&
-           search->limits->stop(search->limits->payload);
+    const struct vet_limits *limits = search->limits;
+    if (limits->each && limits->each(limits->each_payload,
+                                     &search->levels[search->depth].nodes[index].state))
+        return true;
+    return limits->stop && index % ASK_EVERY == 0 && limits->stop(limits->payload);
 }
 
 /* Every state that was met, for the checker. */

@@ -176,6 +176,47 @@ START_TEST(test_cues_that_carry_nothing)
 }
 END_TEST
 
+/* A wrong begin that hurts only where it is wrong at once is seen before the go; where it
+ * shows later a check must ask. */
+START_TEST(test_begins_that_are_seen)
+{
+    static const struct {
+        const char *more, *check;
+        bool seen, unasked;
+    } cases[] = {{"", "", true, false},
+                 {"    finish: {p1: b}\n", "", false, true},
+                 {"    finish: {p1: b}\n", "p0", false, false},
+                 {"    finish: {p1: b}\n", "p1", false, true}};
+    struct case_ c;
+    begin_case(&c, 1, 2, RULE("never: {p0: c, p1: b}"));
+    char *begin = strstr(c.steps.at, "p0: a, p1: a");
+    ck_assert_ptr_nonnull(begin);
+    struct text listed = {0};
+    text_printf(&listed, "%.*sp0: a, p1: [a, b]%s", (int)(begin - c.steps.at), c.steps.at,
+                begin + strlen("p0: a, p1: a"));
+    text_free(&c.steps);
+    c.steps = listed;
+    made_up_step(&c.steps, "one", 0, cases[_i].more);
+    if (*cases[_i].check)
+        text_printf(&c.steps,
+                    "checks:\n  - {ask: r0, question: Is it so?, answer: It is, covers: "
+                    "%s}\n",
+                    cases[_i].check);
+    slip_case(&c);
+    const struct slip *wrong = NULL;
+    for (int i = 0; i < c.slips->count; i++)
+        if (c.slips->at[i].kind == SLIP_BEGIN && c.slips->at[i].other == 2)
+            wrong = wrong ? wrong : &c.slips->at[i];
+    ck_assert_ptr_nonnull(wrong);
+    ck_assert_int_eq(wrong->step, 0); /* p0: c */
+    ck_assert_int_eq(wrong->outcome, VET_BROKEN);
+    ck_assert_uint_eq(wrong->events, 0); /* with p1: b */
+    ck_assert_int_eq(wrong->seen, cases[_i].seen);
+    ck_assert_int_eq(slip_unasked(c.rig, wrong), cases[_i].unasked);
+    end_case(&c);
+}
+END_TEST
+
 /* One, two and three cues between the step and the accident; a begin that is wrong, and
  * two; and two steps of one hand, which no order brings together. */
 START_TEST(test_slips_it_takes)
@@ -301,6 +342,7 @@ int main(void)
     tcase_add_test(tests, test_swap_of_a_joint_step);
     tcase_add_loop_test(tests, test_need_ignored, 0, 2);
     tcase_add_test(tests, test_cues_that_carry_nothing);
+    tcase_add_loop_test(tests, test_begins_that_are_seen, 0, 4);
     tcase_add_loop_test(tests, test_slips_it_takes, 0, 6);
     tcase_add_test(tests, test_short_cuts_against_searches);
     suite_add_tcase(suite, tests);

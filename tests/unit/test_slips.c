@@ -249,6 +249,40 @@ START_TEST(test_slips_it_takes)
 }
 END_TEST
 
+static bool stop_after(void *left)
+{
+    return --*(int *)left < 0;
+}
+
+/* Stopped, what was not tried is undecided, never harmless. */
+START_TEST(test_stopped)
+{
+    struct case_ c;
+    begin_case(&c, 2, 2, RULE("never: {p0: a, p1: b}"));
+    made_up_step(&c.steps, "unload", 0, "    finish: {p0: b}\n");
+    made_up_step(&c.steps, "open", 1, "    wait: {p0: b}\n    start: {p1: b}\n");
+    slip_case(&c);
+    ck_assert(!c.slips->cut);
+    int left = 2, undecided = 0;
+    const struct vet_limits limits = {.stop = stop_after, .payload = &left};
+    struct slips *stopped = arena_alloc(c.arena, sizeof *stopped);
+    struct slip_pairs *pairs = arena_alloc(c.arena, sizeof *pairs);
+    vet_slips(c.rig, &limits, stopped);
+    ck_assert_int_eq(stopped->count, c.slips->count);
+    for (int i = 0; i < stopped->count; i++) {
+        undecided += stopped->at[i].outcome == VET_UNDECIDED;
+        ck_assert(stopped->at[i].outcome == VET_UNDECIDED ||
+                  stopped->at[i].outcome == c.slips->at[i].outcome);
+    }
+    ck_assert_int_ge(undecided, stopped->count - 2);
+    ck_assert(stopped->cut);
+    vet_pairs(c.rig, c.slips, &limits, pairs);
+    ck_assert_int_eq(pairs->tried, 0);
+    ck_assert(pairs->cut);
+    end_case(&c);
+}
+END_TEST
+
 /* Searches the rig with SLIP made; RULE, where there is one, is the only rule. */
 static void search_changed(const struct case_ *c, const struct slip *slip,
                            const struct rule *rule, struct vet_report *out)
@@ -344,6 +378,7 @@ int main(void)
     tcase_add_test(tests, test_cues_that_carry_nothing);
     tcase_add_loop_test(tests, test_begins_that_are_seen, 0, 4);
     tcase_add_loop_test(tests, test_slips_it_takes, 0, 6);
+    tcase_add_test(tests, test_stopped);
     tcase_add_test(tests, test_short_cuts_against_searches);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -101,8 +101,8 @@ static void show(struct vetting *v)
         return;
     }
     sheet_vet_line(&v->rig, &v->report, v->mirrored, v->out);
-    diags_write(found, v->out);
     sheet_vet_found(&v->rig, &v->report, v->mends, v->out);
+    diags_write(found, v->out);
     sheet_vet_races(v->rig.procedure, &v->races, v->out);
     if (v->slips)
         sheet_vet_slips(&v->rig, &v->slip_list, v->pairs ? &v->pair_list : NULL, v->out);

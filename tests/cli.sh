@@ -71,7 +71,7 @@ expect 1 'WARNING: Opened under load the jaw jerks' "$program" vet early-trip.ya
 # an author's slip of the pen: what is waited for passes, and the note says where
 sed 's/finish: {in-end: high}/finish: {in-end: set}/; s/start: {in-end: lifting}/start: {in-end: high}/' \
     "$source_dir/procedures/dip-pole-jibe.yaml" > passing.yaml
-expect 1 "^passing.yaml:[0-9]+:[0-9]+: note: 'trip' can come too late for this: 'in-up'" "$program" vet passing.yaml
+expect 1 "^passing.yaml:[0-9]+:[0-9]+: note: 'trip' may wait for this for ever: 'in-up' can end it" "$program" vet passing.yaml
 expect 1 '"note": "LINT_WAIT_PASSES", "file": "passing.yaml", "line": [0-9]+' "$program" vet passing.yaml --json
 "$program" vet > out 2>&1 || failed=1
 grep -q 'note: ' out && { echo "a note on what is shipped"; cat out; failed=1; }

@@ -166,8 +166,9 @@ MESSAGE(WAIT_UNSEEN, LEVEL_WARNING,
 
 /* Lints: what vet notes of a procedure or rig that is in order as a file. */
 MESSAGE(LINT_WAIT_PASSES, LEVEL_NOTE,
-        "'%s' can come too late for this: '%s' may end it first and nothing brings it "
-        "back; let '%s' come after '%s', or wait for what stays")
+        "'%s' may wait for this for ever: '%s' can end it first and nothing brings it "
+        "back; put an 'after' between what makes it so and what ends it, or wait for "
+        "what stays")
 MESSAGE(LINT_STEP_NEVER, LEVEL_NOTE,
         "no order of the steps ever lets '%s' start; correct what it waits for, or what "
         "must come before it")

@@ -20,7 +20,7 @@ static void add_step_lint(const struct procedure *procedure, const struct lint *
     const char *step = procedure->steps[lint->step].name;
     const char *other = procedure->steps[lint->other].name;
     if (lint->kind == LINT_WAIT_PASSES)
-        diag_add(diags, MESSAGE_LINT_WAIT_PASSES, lint->where, step, other, other, step);
+        diag_add(diags, MESSAGE_LINT_WAIT_PASSES, lint->where, step, other);
     else if (lint->kind == LINT_STEP_NEVER)
         diag_add(diags, MESSAGE_LINT_STEP_NEVER, lint->where, step);
     else

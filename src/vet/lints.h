@@ -8,9 +8,9 @@
 
 enum lint_kind {
     LINT_WAIT_PASSES,    /* `step`: what it waits for can be ended by `other` before */
-    LINT_STEP_NEVER,     /* `step` starts in no order */
+    LINT_STEP_NEVER,     /* `step` starts in no order, the first of those that do not */
     LINT_GOAL_UNWRITTEN, /* `part` of the goal: no step makes it so */
-    LINT_GOAL_NEVER,     /* no order ends at the goal */
+    LINT_GOAL_NEVER,     /* every step can start, and no order ends at the goal */
     LINT_PART_IDLE,      /* `part` of begin: nothing reads or changes it */
     LINT_RULE_IDLE,      /* own rule `index`: no values of these steps can break it */
     LINT_MOVING_UNRULED, /* `step` makes `part` for a while what no rule speaks of */

@@ -1,6 +1,8 @@
 /* What every order, or some order, makes of the waits, the steps and the goal. */
 #include "vet/lints.h"
 
+#include "vet/before.h"
+
 /* What is looked for in every state that can be met. */
 struct watch {
     const struct rig *rig;
@@ -102,15 +104,30 @@ static bool is_told(const struct lints *lints, enum lint_kind kind)
     return false;
 }
 
+/* Of NEVER those that no other one of them must come before; all where they go round. */
+static step_set first_of(const struct rig *rig, step_set never)
+{
+    struct before before;
+    step_set first = 0;
+    before_fill(rig, &before);
+    for (int s = 0; s < rig->procedure->step_count; s++)
+        if (never >> s & 1 && !((before.finished[s] | before.begun[s]) & never))
+            first |= (step_set)1 << s;
+    return first ? first : never;
+}
+
 static void tell_never(const struct watch *watch)
 {
     const struct procedure *procedure = watch->rig->procedure;
+    step_set never =
+        procedure_all_steps(procedure) & ~(watch->begun | watch->rig->start.skipped);
+    step_set first = first_of(watch->rig, never);
     for (int s = 0; s < procedure->step_count; s++)
-        if (!((watch->begun | watch->rig->start.skipped) >> s & 1))
+        if (first >> s & 1)
             lints_add(watch->out, &(struct lint){.kind = LINT_STEP_NEVER,
                                                  .step = (uint8_t)s,
                                                  .where = procedure->steps[s].where});
-    if (!watch->at_goal && procedure->goal.count &&
+    if (!watch->at_goal && !never && procedure->goal.count &&
         !is_told(watch->out, LINT_GOAL_UNWRITTEN))
         lints_add(watch->out, &(struct lint){.kind = LINT_GOAL_NEVER,
                                              .where = procedure->goal.at[0].where});

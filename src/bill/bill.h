@@ -18,8 +18,10 @@ struct bill {
     bool pilot;
     uint8_t hand[LANES_MAX]; /* index into the crew's hands */
     role_set wears[LANES_MAX];
-    struct bill_slot slots[STEPS_MAX]; /* by start, ties by the file's order */
+    struct bill_slot slots[STEPS_MAX]; /* in the order in which they start */
     int32_t total_ms;
+    bool proved;            /* no bill of these hands is shorter */
+    int32_t least_ms;       /* none is shorter than this */
     bool from_state;        /* begins from START, not from the procedure's begin */
     struct rig_state start; /* its tenders are lanes of this bill */
 };
@@ -47,7 +49,10 @@ struct bill_why {
 struct bill_wish {
     bool pilot;
     int8_t hand_of_role[ROLES_MAX]; /* the hand who must wear the role; -1: free */
+    uint8_t hands_most;             /* of those aboard; 0: as many as there are */
+    int32_t usual_ms[STEPS_MAX];    /* as measured; 0: as the file says */
     uint32_t plays_max;             /* the bound; 0: the usual one */
+    int64_t conflicts_max;          /* of the proof; 0: the usual one */
     const struct rig_state *start; /* begin here, as rig_start_from; NULL: at the begin */
 };
 
@@ -56,6 +61,16 @@ void bill_wish_start(struct bill_wish *wish);
 enum bill_verdict bill_make(const struct procedure *procedure, const struct crew *crew,
                             const struct bill_wish *wish, struct bill *out,
                             struct bill_why *why);
+
+/* The same without the reasons why not: quicker where there is none. */
+enum bill_verdict bill_try(const struct procedure *procedure, const struct crew *crew,
+                           const struct bill_wish *wish, struct bill *out);
+
+/* The bill can be done so: hands who may, times long enough, ways walked, and played
+ * through the rig nothing is broken on the way to the goal.  Own code: it has no part in
+ * finding a bill. */
+bool bill_holds(const struct bill *bill, const struct procedure *procedure,
+                const struct crew *crew, const struct bill_wish *wish);
 
 /* The rig of the bill, one merged card a hand. */
 void bill_rig(const struct bill *bill, const struct procedure *procedure,

@@ -11,7 +11,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PLAYS_USUAL = 4000, NODES_PER_PLAY = 60000, COMPARED = 16 };
+enum {
+    CONFLICTS_USUAL = 5000,
+    PLAYS_USUAL = 4000,
+    NODES_PER_PLAY = 60000,
+    COMPARED = 16
+};
 
 enum subset_fate { SUBSET_UNKNOWN, SUBSET_FITS, SUBSET_CLASHES, SUBSET_CUT_OFF };
 
@@ -40,35 +45,58 @@ void bill_wish_start(struct bill_wish *wish)
 }
 
 /* With an autopilot the helm is anybody's, where all its steps are done at the pilot. */
-static bool needs_grade(const struct assign *a, int role)
+static bool needs_grade(const struct procedure *procedure, const struct bill_wish *wish,
+                        int role)
 {
-    if (!a->wish->pilot || !a->procedure->plan->roles[role].steers)
+    if (!wish->pilot || !procedure->plan->roles[role].steers)
         return true;
-    for (int s = 0; s < a->procedure->step_count; s++)
-        if (a->procedure->steps[s].roles >> role & 1 && !a->procedure->steps[s].pilot)
+    for (int s = 0; s < procedure->step_count; s++)
+        if (procedure->steps[s].roles >> role & 1 && !procedure->steps[s].pilot)
             return true;
     return false;
 }
 
-static enum grade grade_of(const struct assign *a, int hand, int role)
+enum grade bill_grade(const struct procedure *procedure, const struct crew *crew,
+                      int hand, int role)
 {
-    return hand_grade(&a->crew->hands[hand], a->procedure->plan->roles[role].name);
+    return hand_grade(&crew->hands[hand], procedure->plan->roles[role].name);
 }
 
-static bool is_candidate(const struct assign *a, int hand, int role)
+static enum grade grade_of(const struct assign *a, int hand, int role)
 {
-    if (!a->crew->hands[hand].aboard)
+    return bill_grade(a->procedure, a->crew, hand, role);
+}
+
+bool bill_may_wear(const struct procedure *procedure, const struct crew *crew,
+                   const struct bill_wish *wish, int hand, int role)
+{
+    if (!crew->hands[hand].aboard)
         return false;
-    if (a->wish->hand_of_role[role] >= 0)
-        return a->wish->hand_of_role[role] == hand;
-    return !needs_grade(a, role) || grade_of(a, hand, role) != GRADE_NONE;
+    if (wish->hand_of_role[role] >= 0)
+        return wish->hand_of_role[role] == hand;
+    return !needs_grade(procedure, wish, role) ||
+           bill_grade(procedure, crew, hand, role) != GRADE_NONE;
+}
+
+bool bill_is_new(const struct procedure *procedure, const struct crew *crew,
+                 const struct bill_wish *wish, int hand, int role)
+{
+    return bill_grade(procedure, crew, hand, role) <= GRADE_NEW &&
+           needs_grade(procedure, wish, role);
+}
+
+int bill_lacks(enum grade grade)
+{
+    static const int lacks[] = {[GRADE_NONE] = 0, [GRADE_NEW] = 3, [GRADE_ABLE] = 1};
+    return grade == GRADE_SURE ? 0 : lacks[grade];
 }
 
 static void find_candidates(struct assign *a, int role)
 {
     for (int grade = GRADE_SURE; grade >= GRADE_NONE; grade--)
         for (int h = 0; h < a->crew->hand_count; h++)
-            if ((int)grade_of(a, h, role) == grade && is_candidate(a, h, role))
+            if ((int)grade_of(a, h, role) == grade &&
+                bill_may_wear(a->procedure, a->crew, a->wish, h, role))
                 a->candidates[role][a->candidate_count[role]++] = (uint8_t)h;
 }
 
@@ -89,54 +117,15 @@ static void order_roles(struct assign *a)
     }
 }
 
-/* Where a lane stands at the go: where it holds a line, or at its first role's place. */
-static uint8_t home_of(const struct procedure *procedure, role_set wears)
-{
-    const struct rig_plan *plan = procedure->plan;
-    for (int i = 0; i < procedure->tended_count; i++)
-        if (wears >> procedure->tended[i].role & 1)
-            return (uint8_t)plan->parts[procedure->tended[i].tending.line].tended_at;
-    for (int role = 0; role < plan->role_count; role++)
-        if (wears >> role & 1)
-            return plan->roles[role].station;
-    return 0;
-}
-
-/* Longest of the hands: the usual time, the slow one for a role that is new to a hand. */
-static int32_t takes_ms(const struct step *step, bool slow)
-{
-    return slow ? step->takes.slow_ms : step->takes.usual_ms;
-}
-
 /* Plays the assignment of lane_wears; false where it does not reach its end. */
 static bool play_lanes(struct assign *a, const role_set *lane_wears, const int *lane_hand,
                        int lanes, struct rig *rig)
 {
-    int8_t lane_of_role[ROLES_MAX];
-    memset(lane_of_role, -1, sizeof lane_of_role);
-    struct play play = {.rig = rig};
-    step_set slow = 0;
-    for (int lane = 0; lane < lanes; lane++) {
-        play.home[lane] = home_of(a->procedure, lane_wears[lane]);
-        play.pace_m_s[lane] = lane_hand ? a->crew->hands[lane_hand[lane]].pace_m_s : 1.0;
-        for (int role = 0; role < ROLES_MAX; role++) {
-            if (!(lane_wears[lane] >> role & 1))
-                continue;
-            lane_of_role[role] = (int8_t)lane;
-            bool new = lane_hand &&grade_of(a, lane_hand[lane], role) == GRADE_NEW;
-            for (int s = 0; new &&s < a->procedure->step_count; s++)
-                slow |= (step_set)(a->procedure->steps[s].roles >> role & 1) << s;
-        }
-    }
+    struct play play;
     a->played = (struct played){.stuck_step = -1};
-    if (!rig_make(rig, a->procedure, lane_of_role, lanes, a->wish->pilot))
+    if (!play_make(a->procedure, a->crew, a->wish, lane_wears, lane_hand, lanes, rig,
+                   &play))
         return false;
-    if (a->wish->start)
-        rig_start_from(rig, a->wish->start);
-    play.begins_wrong = a->wish->start != NULL;
-    for (int s = 0; s < a->procedure->step_count; s++)
-        play.takes_ms[s] = takes_ms(&a->procedure->steps[s], slow >> s & 1);
-    play_prepare(&play);
     play_greedy(&play, &a->played);
     if (a->played.ended)
         return true;
@@ -229,33 +218,14 @@ static int lanes_in_order(const struct assign *a, role_set lane_wears[LANES_MAX]
     return lanes;
 }
 
-static void fill_bill(const struct assign *a, const role_set *lane_wears,
-                      const int *lane_hand, int lanes, const struct rig *rig,
-                      struct bill *out)
-{
-    *out = (struct bill){.lane_count = (uint8_t)lanes,
-                         .slot_count = (uint8_t)a->played.slot_count,
-                         .pilot = a->wish->pilot,
-                         .total_ms = a->played.total_ms};
-    for (int lane = 0; lane < lanes; lane++) {
-        out->hand[lane] = (uint8_t)lane_hand[lane];
-        out->wears[lane] = lane_wears[lane];
-    }
-    memcpy(out->slots, a->played.slots, sizeof out->slots);
-    out->from_state = a->wish->start != NULL;
-    out->start = rig->start;
-}
-
-/* What the hands lack to be sure of all their roles; a new role weighs three able ones.
- */
+/* What the hands lack to be sure of all their roles. */
 static int lacking(const struct assign *a)
 {
-    static const int lacks[] = {0, 3, 1, 0};
     int sum = 0;
     for (int h = 0; h < a->crew->hand_count; h++)
         for (int role = 0; role < a->procedure->plan->role_count; role++)
             if (a->wears[h] >> role & 1)
-                sum += lacks[grade_of(a, h, role)];
+                sum += bill_lacks(grade_of(a, h, role));
     return sum;
 }
 
@@ -278,7 +248,15 @@ static void play_leaf(struct assign *a)
     if (!better)
         return;
     a->least_lacking = lack;
-    fill_bill(a, lane_wears, lane_hand, lanes, &rig, a->best);
+    play_bill(&a->played, a->wish, lane_wears, lane_hand, lanes, &rig, a->best);
+}
+
+static int count_hands(const struct assign *a)
+{
+    int count = 0;
+    for (int h = 0; h < a->crew->hand_count; h++)
+        count += a->wears[h] != 0;
+    return count;
 }
 
 static void assign_from(struct assign *a, int depth)
@@ -294,6 +272,8 @@ static void assign_from(struct assign *a, int depth)
         if (a->wears[hand] && !subset_fits(a, with))
             continue;
         role_set before = a->wears[hand];
+        if (!before && a->wish->hands_most && count_hands(a) == a->wish->hands_most)
+            continue;
         a->wears[hand] = with;
         assign_from(a, depth + 1);
         a->wears[hand] = before;
@@ -384,28 +364,68 @@ static int count_aboard(const struct crew *crew)
     return count;
 }
 
+/* Plays one assignment after another, where the whole problem could not be stated. */
+static bool search_bill(struct assign *a, struct bill *out, struct bill_why *why)
+{
+    uint32_t plays = a->plays_left;
+    a->best = out;
+    assign_from(a, 0);
+    why->plays = plays - a->plays_left;
+    return a->compared > 0;
+}
+
+static struct assign *start_assign(const struct procedure *procedure,
+                                   const struct crew *crew, const struct bill_wish *wish,
+                                   struct arena *arena)
+{
+    struct assign *a = arena_alloc(arena, sizeof *a);
+    *a = (struct assign){.procedure = procedure,
+                         .crew = crew,
+                         .wish = wish,
+                         .plays_left = wish->plays_max ? wish->plays_max : PLAYS_USUAL};
+    a->subsets = arena_alloc(arena, (size_t)1 << ROLES_MAX);
+    order_roles(a);
+    find_holders(a);
+    return a;
+}
+
+static enum bill_verdict try_bill(const struct procedure *procedure,
+                                  const struct crew *crew, const struct bill_wish *wish,
+                                  struct bill *out, struct bill_why *why)
+{
+    why->pilot = procedure->pilot_needed && !wish->pilot;
+    if (why->pilot)
+        return BILL_NONE;
+    int64_t conflicts = wish->conflicts_max ? wish->conflicts_max : CONFLICTS_USUAL;
+    enum bill_verdict verdict = exact_make(procedure, crew, wish, conflicts, out);
+    if (verdict == BILL_NONE ||
+        (verdict == BILL_FOUND && bill_holds(out, procedure, crew, wish)))
+        return verdict;
+    struct arena *arena = arena_new();
+    struct assign *a = start_assign(procedure, crew, wish, arena);
+    bool found = search_bill(a, out, why) && bill_holds(out, procedure, crew, wish);
+    bool cut_off = a->cut_off;
+    arena_free(arena);
+    return found ? BILL_FOUND : cut_off ? BILL_UNDECIDED : BILL_NONE;
+}
+
+enum bill_verdict bill_try(const struct procedure *procedure, const struct crew *crew,
+                           const struct bill_wish *wish, struct bill *out)
+{
+    struct bill_why why = {0};
+    return try_bill(procedure, crew, wish, out, &why);
+}
+
 enum bill_verdict bill_make(const struct procedure *procedure, const struct crew *crew,
                             const struct bill_wish *wish, struct bill *out,
                             struct bill_why *why)
 {
-    struct arena *arena = arena_new();
-    struct assign *a = arena_alloc(arena, sizeof *a);
-    uint32_t plays = wish->plays_max ? wish->plays_max : PLAYS_USUAL;
-    *a = (struct assign){
-        .procedure = procedure, .crew = crew, .wish = wish, .plays_left = plays};
-    a->subsets = arena_alloc(arena, (size_t)1 << ROLES_MAX);
-    order_roles(a);
-    find_holders(a);
     *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew), .clash_step = -1};
-    why->pilot = procedure->pilot_needed && !wish->pilot;
-    a->best = out;
-    if (!why->pilot)
-        assign_from(a, 0);
-    bool found = a->compared > 0;
-    why->plays = plays - a->plays_left;
-    bool cut_off = a->cut_off;
-    if (!found && !why->pilot)
-        find_why(a, why);
+    enum bill_verdict verdict = try_bill(procedure, crew, wish, out, why);
+    if (verdict == BILL_FOUND || why->pilot)
+        return verdict;
+    struct arena *arena = arena_new();
+    find_why(start_assign(procedure, crew, wish, arena), why);
     arena_free(arena);
-    return found ? BILL_FOUND : cut_off ? BILL_UNDECIDED : BILL_NONE;
+    return verdict;
 }

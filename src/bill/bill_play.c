@@ -3,7 +3,7 @@
 #include <assert.h>
 #include <math.h>
 
-static int32_t to_grid(double ms)
+int32_t bill_grid(double ms)
 {
     return (int32_t)(ceil(ms / GRID_MS - 1e-9) * GRID_MS);
 }
@@ -26,7 +26,7 @@ void play_prepare(struct play *play)
 {
     int count = play->rig->procedure->step_count;
     for (int s = 0; s < count; s++) {
-        play->takes_ms[s] = to_grid(play->takes_ms[s]);
+        play->takes_ms[s] = bill_grid(play->takes_ms[s]);
         play->rest_ms[s] = play->takes_ms[s];
     }
     /* as many rounds as there are steps settle every path; a card may contradict the
@@ -47,7 +47,7 @@ void play_prepare(struct play *play)
 int32_t play_walk_ms(const struct play *play, int lane, int from, int to)
 {
     double metres = rig_plan_distance_m(play->rig->plan, from, to);
-    return to_grid(metres / play->pace_m_s[lane] * 1000);
+    return bill_grid(metres / play->pace_m_s[lane] * 1000);
 }
 
 /* The first finding of AFTER that is not in BEFORE; NULL where there is none. */

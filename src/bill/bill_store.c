@@ -73,9 +73,10 @@ static void write_start(const struct bill *bill, const struct procedure *procedu
     }
 }
 
-/* One line each: `pilot yes|no`, `hand NAME: role role`, `slot STEP START END`; and for a
- * bill that begins from a state `from state`, `part NAME VALUE`, `tends LINE LANE
- * TENDING`, `takes LINE LANE`, `done STEP`, `begun STEP`, `skipped STEP`. */
+/* One line each: `pilot yes|no`, `hand NAME: role role`, `slot STEP START END`,
+ * `least MS` that is proved to be possible at best; and for a bill that begins from a
+ * state `from state`, `part NAME VALUE`, `tends LINE LANE TENDING`, `takes LINE LANE`,
+ * `done STEP`, `begun STEP`, `skipped STEP`. */
 void bill_write(const struct bill *bill, const struct procedure *procedure,
                 const struct crew *crew, struct text *out)
 {
@@ -90,6 +91,8 @@ void bill_write(const struct bill *bill, const struct procedure *procedure,
     for (int i = 0; i < bill->slot_count; i++)
         text_printf(out, "slot %s %d %d\n", procedure->steps[bill->slots[i].step].name,
                     bill->slots[i].start_ms, bill->slots[i].end_ms);
+    if (bill->least_ms > 0 && bill->least_ms <= bill->total_ms)
+        text_printf(out, "least %d\n", bill->least_ms);
     if (bill->from_state) {
         text_add(out, "from state\n");
         write_start(bill, procedure, out);
@@ -263,6 +266,18 @@ static bool read_state_line(const char *line, const struct procedure *procedure,
     return *line == '\0';
 }
 
+/* What is known of the best possible; it stands behind the slots. */
+static bool read_least(const char *line, struct bill *out)
+{
+    int least, length;
+    if (sscanf(line, "%9d%n", &least, &length) != 1 || line[length] || least <= 0 ||
+        least > out->total_ms)
+        return false;
+    out->least_ms = least;
+    out->proved = least == out->total_ms;
+    return true;
+}
+
 static bool read_line(const char *line, const struct procedure *procedure,
                       const struct crew *crew, struct bill *out)
 {
@@ -274,6 +289,8 @@ static bool read_line(const char *line, const struct procedure *procedure,
         return read_hand(line + 5, procedure, crew, out);
     if (strncmp(line, "slot ", 5) == 0)
         return read_slot(line + 5, procedure, out);
+    if (strncmp(line, "least ", 6) == 0)
+        return read_least(line + 6, out);
     if (strcmp(line, "from state") == 0) {
         start_state(procedure, out);
         return true;

@@ -30,6 +30,34 @@ struct played {
     int stuck_step;          /* ...this is a step, not -1 */
 };
 
+/* Milliseconds rounded up to the grid. */
+int32_t bill_grid(double ms);
+
+/* How well HAND knows ROLE. */
+enum grade bill_grade(const struct procedure *procedure, const struct crew *crew,
+                      int hand, int role);
+
+/* ROLE is new to HAND, who takes the slow time: also one who was told to wear a role that
+ * the crew file does not know of them. */
+bool bill_is_new(const struct procedure *procedure, const struct crew *crew,
+                 const struct bill_wish *wish, int hand, int role);
+
+/* HAND may be given ROLE: aboard, wished for or not ruled out, and knows it. */
+bool bill_may_wear(const struct procedure *procedure, const struct crew *crew,
+                   const struct bill_wish *wish, int hand, int role);
+
+/* Where a hand who wears WEARS stands at the go: where it holds a line, or at its first
+ * role's place. */
+uint8_t bill_home(const struct procedure *procedure, role_set wears);
+
+/* How long STEP takes: the usual time, or where it is new to one of its hands the slow
+ * one. */
+int32_t bill_takes_ms(const struct procedure *procedure, const struct bill_wish *wish,
+                      int step, bool is_new);
+
+/* What a grade lacks to be sure; a new role weighs three able ones. */
+int bill_lacks(enum grade grade);
+
 /* Priorities from the durations (longest remaining path over after and card order). */
 void play_prepare(struct play *play);
 
@@ -48,6 +76,17 @@ bool play_begins_right(const struct play *play);
 /* Plays greedily by priority, in time. */
 void play_greedy(const struct play *play, struct played *out);
 
+/* Makes the play of LANES hands (NULL: anybody) who wear WEARS; RIG is where it goes.
+ * False where a joint step has two roles of one hand. */
+bool play_make(const struct procedure *procedure, const struct crew *crew,
+               const struct bill_wish *wish, const role_set *wears, const int *hands,
+               int lanes, struct rig *rig, struct play *out);
+
+/* The bill of what was played. */
+void play_bill(const struct played *played, const struct bill_wish *wish,
+               const role_set *wears, const int *hands, int lanes, const struct rig *rig,
+               struct bill *out);
+
 /* One event of an order: the start or the finish of a step. */
 struct play_event {
     uint8_t step;
@@ -65,5 +104,18 @@ enum play_search play_search(const struct play *play, struct arena *arena,
 /* Puts an order of events on the clock: each as early as the order allows. */
 void play_time(const struct play *play, const struct play_event *order, int count,
                struct played *out);
+
+/* Fills in BILL, whose hands and roles are given, with the events of ORDER on the clock;
+ * false where the rig does not allow them so. */
+bool play_order(const struct procedure *procedure, const struct crew *crew,
+                const struct bill_wish *wish, const struct play_event *order, int count,
+                struct bill *bill);
+
+/* The shortest bill, and among the shortest the one of the best known roles.  CONFLICTS:
+ * how much work it may take.  `proved` and `least_ms` of OUT are set.  BILL_NONE: there
+ * is none, proved. */
+enum bill_verdict exact_make(const struct procedure *procedure, const struct crew *crew,
+                             const struct bill_wish *wish, int64_t conflicts,
+                             struct bill *out);
 
 #endif

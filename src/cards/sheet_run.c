@@ -71,7 +71,9 @@ void sheet_bill(const struct procedure *procedure, const struct crew *crew,
     bill_rig(bill, procedure, &rig);
     text_add(out, "Station bill, planned ");
     text_add_seconds(out, bill->total_ms);
-    text_printf(out, " s from the go%s:\n", bill->pilot ? ", the pilot steers" : "");
+    text_printf(out, " s from the go%s, ", bill->pilot ? ", the pilot steers" : "");
+    sheet_bill_proof(bill, out);
+    text_add(out, ":\n");
     for (int lane = 0; lane < bill->lane_count; lane++) {
         add_lane(procedure, crew, bill, &rig, lane, out);
         add_lane_steps(procedure, bill, &rig, lane, out);

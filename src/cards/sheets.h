@@ -4,6 +4,8 @@
 #define CARDS_SHEETS_H
 
 #include "base/text.h"
+#include "bill/bill_reason.h"
+#include "bill/what_if.h"
 #include "debrief/debrief.h"
 #include "logbook/logbook.h"
 #include "model/crew.h"
@@ -22,6 +24,32 @@ void sheet_procedure_json(const struct procedure *procedure,
 /* The station bill as lanes over time, one a hand. */
 void sheet_bill(const struct procedure *procedure, const struct crew *crew,
                 const struct bill *bill, struct text *out);
+
+/* "proved shortest" or "within 4 % of the best possible". */
+void sheet_bill_proof(const struct bill *bill, struct text *out);
+
+/* Why the bill takes that long: the chain that decides it, what may be late, who is busy.
+ */
+void sheet_reasons(const struct procedure *procedure, const struct crew *crew,
+                   const struct bill *bill, const struct bill_reasons *reasons,
+                   struct text *out);
+
+/* What holds a step back, as it follows on its name. */
+void sheet_reason(const struct procedure *procedure, const struct crew *crew,
+                  const struct bill *bill, const struct bill_reason *reason,
+                  struct text *out);
+
+/* Bill and reasons as members of the object that is open. */
+void sheet_bill_json(const struct procedure *procedure, const struct crew *crew,
+                     const struct bill *bill, const struct bill_reasons *reasons,
+                     struct json *json);
+
+/* What would be different: BILL is the bill as things are, NULL where there is none. */
+void sheet_what_if(const struct procedure *procedure, const struct crew *crew,
+                   const struct bill *bill, const struct what_if *what_if,
+                   struct text *out);
+void sheet_what_if_json(const struct procedure *procedure, const struct crew *crew,
+                        const struct what_if *what_if, struct json *json);
 
 /* Debrief of a run: splits, plan, what was found. */
 void sheet_debrief(const struct run *run, const struct crew *crew,

@@ -14,8 +14,8 @@ struct command {
     int (*run)(struct context *context, int argc, char **argv);
 };
 
-extern const struct command command_list, command_see, command_vet, command_run,
-    command_runs;
+extern const struct command command_list, command_see, command_vet, command_bill,
+    command_run, command_runs;
 
 /* A usage error: one line and where help is; returns STATUS_COULD_NOT. */
 int command_misused(const struct command *command, const char *what);

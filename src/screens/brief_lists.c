@@ -83,7 +83,7 @@ static void put_bill(const struct app *app, struct roll *roll)
 {
     const struct session *session = &app->session;
     struct text head = {0};
-    text_add(&head, "BILL, planned ");
+    text_add(&head, session->bill.proved ? "BILL, shortest " : "BILL, planned ");
     text_add_seconds(&head, session->bill.total_ms);
     text_printf(&head, " s; %s", session->record.proof);
     roll_wrap(roll, 0, session_proved(session) ? STYLE_STRONG : STYLE_WARNING, head.at);

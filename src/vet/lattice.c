@@ -182,7 +182,8 @@ static bool hands_free_enough(const struct rig *rig)
     return true;
 }
 
-struct lattice *lattice_make(const struct rig *rig, bool one_begin, struct arena *arena)
+static struct lattice *make(const struct rig *rig, bool one_begin, bool giving,
+                            struct arena *arena)
 {
     if (!hands_free_enough(rig))
         return NULL;
@@ -191,7 +192,8 @@ struct lattice *lattice_make(const struct rig *rig, bool one_begin, struct arena
     list_events(l);
     add_step_arrows(l);
     add_card_arrows(l);
-    add_giving_arrows(l);
+    if (giving)
+        add_giving_arrows(l);
     find_busy(l);
     lattice_close(l);
     if (!lattice_find_variables(l, one_begin, arena) || !fill_waits(l))
@@ -201,6 +203,16 @@ struct lattice *lattice_make(const struct rig *rig, bool one_begin, struct arena
     for (int i = 0; i < l->variable_count; i++)
         lattice_sort_writers(l, &l->variables[i]);
     return lattice_add_clauses(l, arena) ? l : NULL;
+}
+
+struct lattice *lattice_make(const struct rig *rig, bool one_begin, struct arena *arena)
+{
+    return make(rig, one_begin, true, arena);
+}
+
+struct lattice *lattice_of_roles(const struct rig *rig, struct arena *arena)
+{
+    return make(rig, true, false, arena);
 }
 
 struct lattice *lattice_grid(int chains, int events, struct arena *arena)

@@ -86,6 +86,10 @@ struct lattice {
  * where it is not of this kind. */
 struct lattice *lattice_make(const struct rig *rig, bool one_begin, struct arena *arena);
 
+/* The same of RIG, one hand a role, begun as it stands, but for what is not so when hands
+ * wear several roles: that the giver of a line waits for its taker. */
+struct lattice *lattice_of_roles(const struct rig *rig, struct arena *arena);
+
 /* CHAINS rows of EVENTS events each and nothing else: (EVENTS + 1) ^ CHAINS states.  At
  * most EVENTS_MAX events in all.  For measuring. */
 struct lattice *lattice_grid(int chains, int events, struct arena *arena);

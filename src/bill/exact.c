@@ -1,0 +1,247 @@
+#include "bill/exact.h"
+
+#include "vet/engines.h"
+
+#include <string.h>
+
+enum { NOGOODS_MAX = 60 };
+
+/* ---- from the kernel's values to a bill ---- */
+
+static int hand_of(const struct exact *x, int role)
+{
+    for (int h = 0; h < x->crew->hand_count; h++)
+        if (x->wears[role][h] && kernel_value(x->kernel, x->wears[role][h]))
+            return h;
+    return -1;
+}
+
+/* Hands in the order of their first roles. */
+static void read_hands(const struct exact *x, struct bill *out)
+{
+    for (int i = 0; i < x->role_count; i++) {
+        int hand = hand_of(x, x->roles[i]), lane = 0;
+        while (lane < out->lane_count && out->hand[lane] != hand)
+            lane++;
+        out->hand[lane] = (uint8_t)hand;
+        out->wears[lane] = (role_set)(out->wears[lane] | 1u << x->roles[i]);
+        out->lane_count = (uint8_t)(out->lane_count + (lane == out->lane_count));
+    }
+}
+
+static int32_t when(const struct exact *x, int event)
+{
+    return kernel_value(x->kernel, exact_time(x, event));
+}
+
+/* A must come before B, where both are at one time. */
+static bool precedes(const struct exact *x, int a, int b)
+{
+    const struct lattice *l = &x->turned->l;
+    if (events_have(&l->before[b], a))
+        return true;
+    int first = a < b ? a : b, second = a < b ? b : a;
+    int32_t earlier = x->earlier[first][second];
+    return earlier && (kernel_value(x->kernel, earlier) != 0) == (a < b);
+}
+
+/* The next of LEFT: the soonest that nothing of the same time precedes. */
+static int next_event(const struct exact *x, const struct event_set *left)
+{
+    int soonest = -1;
+    for (int e = 0; e < EVENTS_MAX; e++) {
+        if (!events_have(left, e) || (soonest >= 0 && when(x, e) >= when(x, soonest)))
+            continue;
+        soonest = e;
+    }
+    for (int e = 0; e < EVENTS_MAX; e++) {
+        bool first = events_have(left, e) && when(x, e) == when(x, soonest);
+        for (int a = 0; first && a < EVENTS_MAX; a++)
+            if (a != e && events_have(left, a) && when(x, a) == when(x, e))
+                first = !precedes(x, a, e);
+        if (first)
+            return e;
+    }
+    return soonest;
+}
+
+static void remove_event(struct event_set *events, int event)
+{
+    events->word[event >> 6] &= ~((uint64_t)1 << (event & 63));
+}
+
+/* Plays the events through the rig of the hands, each as early as their order lets;
+ * false where the rig does not have it so. */
+static bool play_events(const struct exact *x, struct bill *out)
+{
+    struct play_event order[2 * STEPS_MAX];
+    struct event_set left = x->turned->l.all;
+    int count = 0;
+    while (events_count(&left)) {
+        int event = next_event(x, &left);
+        order[count++] = (struct play_event){(uint8_t)(event / 2), event % 2};
+        remove_event(&left, event);
+    }
+    return play_order(x->procedure, x->crew, x->wish, order, count, out);
+}
+
+/* ---- what somebody who is slow could do to it ---- */
+
+static bool is_safe(const struct exact *x, const struct bill *bill)
+{
+    struct rig *rig = arena_alloc(x->arena, sizeof *rig);
+    struct vet_report *report = arena_alloc(x->arena, sizeof *report);
+    const struct vet_limits limits = {.states = 20000};
+    bill_rig(bill, x->procedure, rig);
+    vet_quickly(rig, &limits, true, report);
+    return report->verdict == VET_SAFE;
+}
+
+/* Not these roles in one hand each, and these orders of their steps. */
+static void rule_out(struct exact *x, const struct bill *bill)
+{
+    struct clause_of clause = {0};
+    struct rig *rig = arena_alloc(x->arena, sizeof *rig);
+    bill_rig(bill, x->procedure, rig);
+    for (int i = 0; i < x->role_count; i++)
+        for (int j = 0; j < i; j++) {
+            int role = x->roles[i], other = x->roles[j];
+            struct kernel_literal same = exact_same(x, role, other);
+            bool is_same = rig->lane_of_role[role] == rig->lane_of_role[other];
+            clause_add(&clause, is_same ? kernel_not(same) : same);
+        }
+    for (int c = 0; c < rig->card_count; c++)
+        for (int i = 0; i + 1 < rig->cards[c].count; i++)
+            clause_add(&clause, kernel_not(exact_before(x, 2 * rig->cards[c].steps[i] + 1,
+                                                        2 * rig->cards[c].steps[i + 1])));
+    clause_close(x, &clause);
+}
+
+/* ---- the claims, one after the other ---- */
+
+static void state_lacking(struct exact *x)
+{
+    struct kernel_term *terms =
+        arena_alloc(x->arena, (size_t)(ROLES_MAX * HANDS_MAX) * sizeof *terms);
+    int count = 0, most = 3 * ROLES_MAX;
+    for (int i = 0; i < x->role_count; i++)
+        for (int h = 0; h < x->crew->hand_count; h++) {
+            int lacks = bill_lacks(bill_grade(x->procedure, x->crew, h, x->roles[i]));
+            if (x->wears[x->roles[i]][h] && lacks)
+                terms[count++] =
+                    (struct kernel_term){kernel_on(x->wears[x->roles[i]][h]), lacks};
+        }
+    x->lacking = kernel_integer(x->kernel, 0, most);
+    kernel_sum(x->kernel, terms, count, x->lacking, 0);
+}
+
+/* Solves for VARIABLE; true where it is at its least for sure. */
+static bool minimise(struct exact *x, int32_t variable, int64_t *conflicts,
+                     enum kernel_verdict *verdict)
+{
+    kernel_minimise(x->kernel, variable);
+    int64_t before = kernel_figures(x->kernel).conflicts;
+    *verdict = kernel_solve(x->kernel, *conflicts > 0 ? *conflicts : 1);
+    *conflicts -= kernel_figures(x->kernel).conflicts - before;
+    return *verdict == KERNEL_PROVED;
+}
+
+/* The steps in the order of their times, as the kernel has them. */
+static void read_slots(const struct exact *x, struct bill *out)
+{
+    for (int s = 0; s < x->procedure->step_count; s++) {
+        struct bill_slot slot = {(uint8_t)s, when(x, 2 * s) * GRID_MS,
+                                 when(x, 2 * s + 1) * GRID_MS};
+        int at = out->slot_count++;
+        for (; at > 0 && out->slots[at - 1].start_ms > slot.start_ms; at--)
+            out->slots[at] = out->slots[at - 1];
+        out->slots[at] = slot;
+    }
+}
+
+/* What the kernel has found last, as a bill; false where it cannot be played. */
+static bool read_bill(const struct exact *x, struct bill *out)
+{
+    *out = (struct bill){.pilot = x->wish->pilot};
+    read_hands(x, out);
+    read_slots(x, out);
+    return play_events(x, out);
+}
+
+/* Among the bills of TOTAL ticks the one of the best known roles. */
+static void choose_known(struct exact *x, int32_t total, int64_t *conflicts,
+                         struct bill *out)
+{
+    enum kernel_verdict verdict;
+    struct kernel_literal shortest = kernel_at_most(x->total, total);
+    struct bill *better = arena_alloc(x->arena, sizeof *better);
+    kernel_assume(x->kernel, &shortest, 1);
+    minimise(x, x->lacking, conflicts, &verdict);
+    if ((verdict == KERNEL_PROVED || verdict == KERNEL_FOUND) && read_bill(x, better))
+        *out = *better;
+    kernel_assume(x->kernel, NULL, 0);
+}
+
+/* One round: the shortest, then among the shortest the best known roles. */
+static enum bill_verdict solve_once(struct exact *x, int64_t *conflicts, struct bill *out)
+{
+    enum kernel_verdict verdict;
+    bool proved = minimise(x, x->total, conflicts, &verdict);
+    if (verdict == KERNEL_INFEASIBLE)
+        return BILL_NONE;
+    if (verdict == KERNEL_OPEN)
+        return BILL_UNDECIDED;
+    int32_t total = kernel_value(x->kernel, x->total), least = kernel_lower(x->kernel);
+    x->unplayable = !read_bill(x, out);
+    if (x->unplayable)
+        return BILL_UNDECIDED;
+    choose_known(x, total, conflicts, out);
+    out->proved = proved && x->whole && out->total_ms == total * GRID_MS;
+    out->least_ms = x->whole ? (proved ? total : least) * GRID_MS : 0;
+    return BILL_FOUND;
+}
+
+/* The shortest that is safe at any speed of any hand; where there is none the shortest
+ * there is, which whoever runs it is told of. */
+static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
+                                        struct bill *out)
+{
+    struct bill *shortest = arena_alloc(x->arena, sizeof *shortest);
+    enum bill_verdict verdict = BILL_UNDECIDED, first = BILL_UNDECIDED;
+    for (int round = 0; round < NOGOODS_MAX; round++) {
+        verdict = solve_once(x, &conflicts, out);
+        if (verdict == BILL_FOUND && is_safe(x, out))
+            return BILL_FOUND;
+        if (verdict == BILL_FOUND && first != BILL_FOUND)
+            *shortest = *out;
+        first = verdict == BILL_FOUND ? BILL_FOUND : first;
+        if (verdict != BILL_FOUND && !x->unplayable)
+            break;
+        x->whole &= !x->unplayable; /* it is ruled out for what was not stated */
+        rule_out(x, out);
+    }
+    if (first != BILL_FOUND)
+        return verdict;
+    *out = *shortest;
+    out->proved &= verdict == BILL_NONE; /* that none is safe */
+    return BILL_FOUND;
+}
+
+enum bill_verdict exact_make(const struct procedure *procedure, const struct crew *crew,
+                             const struct bill_wish *wish, int64_t conflicts,
+                             struct bill *out)
+{
+    struct arena *arena = arena_new();
+    struct exact *x = arena_alloc(arena, sizeof *x);
+    *x = (struct exact){
+        .procedure = procedure, .crew = crew, .wish = wish, .arena = arena};
+    enum bill_verdict verdict = exact_state(x);
+    if (verdict == BILL_FOUND) {
+        state_lacking(x);
+        verdict = solve_for_safe(x, conflicts, out);
+    }
+    if (verdict == BILL_NONE && !x->whole)
+        verdict = BILL_UNDECIDED;
+    arena_free(arena);
+    return verdict;
+}

@@ -1,0 +1,145 @@
+#include "command/commands.h"
+
+#include "base/text.h"
+#include "cards/sheets.h"
+#include "command/choose.h"
+
+#include <stdlib.h>
+
+static const struct flag flags[] = {
+    {'H', "hands", "A,B,...", "exactly these are aboard"},
+    {'n', "hands-count", "N", "at most so many of those aboard"},
+    {'w', "what-if", NULL,
+     "more and fewer hands, one away, two who swap, one who learns"},
+    {'c', "crew", "FILE", "the crew file"},
+    {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
+    {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
+    {'a', "pilot", NULL, "the autopilot steers"},
+    {'j', "json", NULL, "as JSON"},
+    {0}};
+
+struct billing {
+    struct context *context;
+    struct chosen chosen;
+    struct bill_wish wish;
+    bool what_if, as_json;
+    const struct procedure *procedure;
+    const struct crew *crew;
+};
+
+static bool load(struct billing *b, const char *name)
+{
+    context_fill_library(b->context);
+    const struct source *source = context_procedure(b->context, name);
+    b->chosen.load.options = b->chosen.options;
+    b->procedure = source ? library_load(&b->context->library, source, &b->chosen.load,
+                                         b->context->arena, b->context->diags)
+                          : NULL;
+    b->crew = b->procedure ? choose_crew(b->context, &b->chosen) : NULL;
+    return !context_report(b->context) && b->procedure && b->crew;
+}
+
+static const struct what_if *ask_what_if(struct billing *b, const struct bill *bill)
+{
+    struct what_if *what_if = arena_alloc(b->context->arena, sizeof *what_if);
+    bill_what_if(b->procedure, b->crew, &b->wish, bill, what_if);
+    return what_if;
+}
+
+static void show_found(struct billing *b, const struct bill *bill, struct text *out)
+{
+    struct bill_reasons *reasons = arena_alloc(b->context->arena, sizeof *reasons);
+    bill_find_reasons(bill, b->procedure, b->crew, reasons);
+    if (b->as_json) {
+        struct json json = {.out = out};
+        json_open(&json, NULL, '{');
+        json_integer(&json, "format", 1);
+        sheet_bill_json(b->procedure, b->crew, bill, reasons, &json);
+        if (b->what_if)
+            sheet_what_if_json(b->procedure, b->crew, ask_what_if(b, bill), &json);
+        json_close(&json, '}');
+        json_end(&json);
+        return;
+    }
+    sheet_bill(b->procedure, b->crew, bill, out);
+    sheet_reasons(b->procedure, b->crew, bill, reasons, out);
+    if (b->what_if)
+        sheet_what_if(b->procedure, b->crew, bill, ask_what_if(b, bill), out);
+}
+
+static void show_none(struct billing *b, enum bill_verdict verdict,
+                      const struct bill_why *why, struct text *out)
+{
+    struct text words = {0};
+    bill_explain(verdict, why, b->procedure, &words);
+    struct json json = {.out = out};
+    if (b->as_json) {
+        json_open(&json, NULL, '{');
+        json_integer(&json, "format", 1);
+        json_string(&json, "procedure", b->procedure->name);
+        json_string(&json, "none", words.at);
+        json_close(&json, '}');
+        json_end(&json);
+    } else {
+        text_add(out, words.at);
+        if (b->what_if)
+            sheet_what_if(b->procedure, b->crew, NULL, ask_what_if(b, NULL), out);
+    }
+    text_free(&words);
+}
+
+static int make(struct billing *b)
+{
+    struct bill *bill = arena_alloc(b->context->arena, sizeof *bill);
+    struct bill_why why;
+    struct text out = {0};
+    b->wish.pilot = b->chosen.pilot || b->procedure->pilot_needed;
+    enum bill_verdict verdict = bill_make(b->procedure, b->crew, &b->wish, bill, &why);
+    if (verdict == BILL_FOUND)
+        show_found(b, bill, &out);
+    else
+        show_none(b, verdict, &why, &out);
+    bool printed = context_print(&out);
+    text_free(&out);
+    return !printed                ? STATUS_COULD_NOT
+           : verdict == BILL_FOUND ? STATUS_FINE
+                                   : STATUS_FOUND;
+}
+
+static int run(struct context *context, int argc, char **argv)
+{
+    struct billing b = {.context = context};
+    choose_start(&b.chosen);
+    bill_wish_start(&b.wish);
+    const char *value;
+    for (int c; (c = flags_next(argc, argv, flags, &value)) != FLAGS_END;) {
+        if (c == FLAGS_HELP)
+            return command_help(&command_bill);
+        if (c == FLAGS_WRONG)
+            return STATUS_COULD_NOT;
+        if (c == 'b' && !choose_board(&b.chosen, value))
+            return command_misused(&command_bill, "the board is port or starboard");
+        if (c == 'o' && !choose_option(&b.chosen, value))
+            return command_misused(&command_bill, "too many options");
+        if (c == 'n') {
+            int count = atoi(value);
+            if (count < 1 || count > HANDS_MAX)
+                return command_misused(&command_bill, "--hands-count is 1 to 64");
+            b.wish.hands_most = (uint8_t)count;
+        }
+        b.chosen.hands = c == 'H' ? value : b.chosen.hands;
+        b.chosen.crew_path = c == 'c' ? value : b.chosen.crew_path;
+        b.chosen.pilot |= c == 'a';
+        b.what_if |= c == 'w';
+        b.as_json |= c == 'j';
+    }
+    if (argc - flags_operands() != 1)
+        return command_misused(&command_bill, "name one procedure or file");
+    return load(&b, argv[flags_operands()]) ? make(&b) : STATUS_COULD_NOT;
+}
+
+const struct command command_bill = {
+    "bill",
+    "NAME|FILE [--hands A,B,...] [--hands-count N] [--what-if] [--crew FILE]\n         "
+    "          [--board SIDE] [--option NAME=yes|no]... [--pilot] [--json]",
+    "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

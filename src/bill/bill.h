@@ -34,11 +34,13 @@ enum bill_verdict {
 
 /* Why there is no bill, for bill_explain. */
 struct bill_why {
-    role_set nobody; /* roles nobody aboard knows */
-    role_set apart;  /* roles of which no two can share a hand: a lower bound */
-    uint8_t needed;  /* hands the roles in apart ask for */
-    bool pilot;      /* it needs an autopilot that steers */
-    uint8_t aboard;
+    role_set nobody;   /* roles nobody aboard knows */
+    role_set apart;    /* roles of which no two can share a hand: a lower bound */
+    uint8_t needed;    /* hands the roles in apart ask for */
+    role_set too_much; /* the fewest roles that these hands cannot do all of; empty: not
+                          known */
+    bool pilot;        /* it needs an autopilot that steers */
+    uint8_t aboard, most;         /* hands there are, and that were asked for (0: all) */
     uint32_t plays;               /* ways tried */
     role_set clash;               /* two roles that cannot share a hand, and... */
     struct finding clash_finding; /* ...why not */

@@ -420,12 +420,16 @@ enum bill_verdict bill_make(const struct procedure *procedure, const struct crew
                             const struct bill_wish *wish, struct bill *out,
                             struct bill_why *why)
 {
-    *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew), .clash_step = -1};
+    *why = (struct bill_why){.aboard = (uint8_t)count_aboard(crew),
+                             .most = wish->hands_most,
+                             .clash_step = -1};
     enum bill_verdict verdict = try_bill(procedure, crew, wish, out, why);
     if (verdict == BILL_FOUND || why->pilot)
         return verdict;
     struct arena *arena = arena_new();
     find_why(start_assign(procedure, crew, wish, arena), why);
+    if (verdict == BILL_NONE)
+        why->too_much = exact_clash(procedure, crew, wish);
     arena_free(arena);
     return verdict;
 }

@@ -134,7 +134,11 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
         text_printf(out, "No bill found in %u tries; there may be one.\n", why->plays);
         return;
     }
-    text_printf(out, "No bill for the %u hands aboard.\n", why->aboard);
+    if (why->most && why->most < why->aboard)
+        text_printf(out, "No bill for %u of the %u hands aboard.\n", why->most,
+                    why->aboard);
+    else
+        text_printf(out, "No bill for the %u hands aboard.\n", why->aboard);
     if (why->nobody) {
         text_add(out, "Nobody aboard knows: ");
         add_roles(why->nobody, plan, out);
@@ -148,9 +152,16 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
         text_add(out, ".\n");
         explain_clash(why, procedure, out);
     }
-    if (!why->nobody && why->needed <= why->aboard)
+    unsigned most = why->most && why->most < why->aboard ? why->most : why->aboard;
+    bool enough = !why->nobody && why->needed <= most;
+    if (enough && why->too_much) {
+        text_add(out, "Together too much for those who know them: ");
+        add_roles(why->too_much, plan, out);
+        text_add(out, ". Without any one of these the others could be done.\n");
+    } else if (enough) {
         text_add(out, "There are hands enough, but not for these roles: no sharing of "
                       "them among those who know them works.\n");
+    }
     if (procedure->hands_least && why->aboard < procedure->hands_least)
         text_printf(out, "The procedure asks for %d hands or more.\n",
                     procedure->hands_least);

@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-enum { NOGOODS_MAX = 60 };
+enum { NOGOODS_MAX = 60, CLASH_CONFLICTS = 5000 };
 
 /* ---- from the kernel's values to a bill ---- */
 
@@ -227,6 +227,47 @@ static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
     return BILL_FOUND;
 }
 
+/* Everybody has a role to wear: the duties are no question. */
+static void take_all_duties(struct exact *x)
+{
+    for (int i = 0; i < x->role_count; i++)
+        kernel_clause(x->kernel, &x->duty[x->roles[i]], 1);
+}
+
+/* False where the duties of ROLES alone leave no bill. */
+static bool can_take(struct exact *x, role_set roles)
+{
+    struct kernel_literal duties[ROLES_MAX];
+    int count = 0;
+    for (int role = 0; role < ROLES_MAX; role++)
+        if (roles >> role & 1)
+            duties[count++] = x->duty[role];
+    kernel_assume(x->kernel, duties, count);
+    return kernel_solve(x->kernel, CLASH_CONFLICTS) != KERNEL_INFEASIBLE;
+}
+
+role_set exact_clash(const struct procedure *procedure, const struct crew *crew,
+                     const struct bill_wish *wish)
+{
+    struct arena *arena = arena_new();
+    struct exact *x = arena_alloc(arena, sizeof *x);
+    *x = (struct exact){
+        .procedure = procedure, .crew = crew, .wish = wish, .arena = arena};
+    role_set clash = 0;
+    if (exact_state(x) == BILL_FOUND && x->whole) {
+        kernel_minimise(x->kernel, KERNEL_ZERO);
+        for (int i = 0; i < x->role_count; i++)
+            clash = (role_set)(clash | 1u << x->roles[i]);
+        if (can_take(x, clash))
+            clash = 0;
+        for (int role = 0; role < ROLES_MAX; role++)
+            if (clash >> role & 1 && !can_take(x, (role_set)(clash & ~(1u << role))))
+                clash = (role_set)(clash & ~(1u << role));
+    }
+    arena_free(arena);
+    return clash;
+}
+
 enum bill_verdict exact_make(const struct procedure *procedure, const struct crew *crew,
                              const struct bill_wish *wish, int64_t conflicts,
                              struct bill *out)
@@ -237,6 +278,7 @@ enum bill_verdict exact_make(const struct procedure *procedure, const struct cre
         .procedure = procedure, .crew = crew, .wish = wish, .arena = arena};
     enum bill_verdict verdict = exact_state(x);
     if (verdict == BILL_FOUND) {
+        take_all_duties(x);
         state_lacking(x);
         verdict = solve_for_safe(x, conflicts, out);
     }

@@ -33,10 +33,11 @@ struct exact {
     struct rig *rig;       /* one hand a role */
     struct turned *turned; /* its events */
     int role_count;
-    uint8_t roles[ROLES_MAX];            /* that need a hand */
-    int32_t wears[ROLES_MAX][HANDS_MAX]; /* switch; KERNEL_ZERO: never */
-    int32_t same[ROLES_MAX][ROLES_MAX];  /* switch: one hand wears both */
-    int32_t is_new[ROLES_MAX];           /* switch: the role is new to its hand */
+    uint8_t roles[ROLES_MAX];              /* that need a hand */
+    struct kernel_literal duty[ROLES_MAX]; /* somebody wears the role */
+    int32_t wears[ROLES_MAX][HANDS_MAX];   /* switch; KERNEL_ZERO: never */
+    int32_t same[ROLES_MAX][ROLES_MAX];    /* switch: one hand wears both */
+    int32_t is_new[ROLES_MAX];             /* switch: the role is new to its hand */
     int pace_count;
     double paces[PACES_MAX];             /* m/s */
     int32_t paced[ROLES_MAX][PACES_MAX]; /* switch: its hand walks at that pace */

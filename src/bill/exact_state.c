@@ -48,9 +48,12 @@ struct kernel_literal exact_all(struct exact *x, const struct kernel_literal *li
 
 /* ---- who wears what ---- */
 
+/* Where the duty is on, somebody wears the role: all are on unless it is asked which of
+ * them clash. */
 static void wear_once(struct exact *x, int role)
 {
     struct clause_of one = {0};
+    x->duty[role] = kernel_on(kernel_switch(x->kernel));
     for (int h = 0; h < x->crew->hand_count; h++) {
         x->wears[role][h] = KERNEL_ZERO;
         if (!bill_may_wear(x->procedure, x->crew, x->wish, h, role))
@@ -58,9 +61,10 @@ static void wear_once(struct exact *x, int role)
         x->wears[role][h] = kernel_switch(x->kernel);
         clause_add(&one, kernel_on(x->wears[role][h]));
     }
-    clause_close(x, &one);
     if (one.count)
         kernel_at_most_of(x->kernel, one.literals, one.count, 1);
+    clause_add(&one, kernel_not(x->duty[role]));
+    clause_close(x, &one);
 }
 
 static void state_same(struct exact *x, int role, int other)

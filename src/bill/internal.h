@@ -118,4 +118,9 @@ enum bill_verdict exact_make(const struct procedure *procedure, const struct cre
                              const struct bill_wish *wish, int64_t conflicts,
                              struct bill *out);
 
+/* The fewest roles that these hands cannot do all of: without any one of them the others
+ * could be done.  Empty where that is not known. */
+role_set exact_clash(const struct procedure *procedure, const struct crew *crew,
+                     const struct bill_wish *wish);
+
 #endif

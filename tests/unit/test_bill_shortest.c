@@ -267,6 +267,51 @@ START_TEST(test_reasons)
 }
 END_TEST
 
+/* The roles told to be too much are so, and no one of them can be spared: the others can
+ * be done, if somebody takes that one off these hands. */
+START_TEST(test_clash)
+{
+    static const char *const hands[] = {"Ottilie,Bram,Ines,Lubo,Fenna,Juno",
+                                        "Tamsin,Ines,Lubo,Fenna,Juno,Quill"};
+    struct arena *arena = arena_new();
+    struct library *library = shipped_library(arena);
+    const struct procedure *procedure =
+        shipped_named(library, "dip-pole-jibe", BOARD_STARBOARD, arena);
+    const struct crew *crew = shipped_crew("crew", hands[_i], arena);
+    struct bill_wish wish;
+    struct bill bill;
+    bill_wish_start(&wish);
+    role_set clash = exact_clash(procedure, crew, &wish);
+    ck_assert_int_gt(__builtin_popcount(clash), 0);
+    ck_assert_int_eq(exact_make(procedure, crew, &wish, 5000, &bill), BILL_NONE);
+    for (int spared = 0; spared < procedure->plan->role_count; spared++) {
+        if (!(clash >> spared & 1))
+            continue;
+        /* everybody who is not in the clash, and the spared one, go to new hands */
+        struct hand all[HANDS_MAX];
+        struct crew more = *crew;
+        int count = crew->hand_count;
+        memcpy(all, crew->hands, crew->hand_count * sizeof *all);
+        for (int role = 0; role < procedure->plan->role_count; role++) {
+            struct knows *knows = arena_alloc(arena, sizeof *knows);
+            *knows = (struct knows){.role = procedure->plan->roles[role].name,
+                                    .grade = GRADE_ABLE};
+            if (!(clash >> role & 1) || role == spared)
+                all[count++] = (struct hand){.name = "More",
+                                             .knows = knows,
+                                             .knows_count = 1,
+                                             .aboard = true,
+                                             .pace_m_s = 1,
+                                             .limits = ""};
+        }
+        more.hands = all;
+        more.hand_count = (uint8_t)count;
+        ck_assert_int_eq(exact_make(procedure, &more, &wish, 5000, &bill), BILL_FOUND);
+    }
+    arena_free(arena);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("bill, shortest");
@@ -275,6 +320,7 @@ int main(void)
     tcase_add_loop_test(tests, test_every_way, 0, 8);
     tcase_add_loop_test(tests, test_shipped, 0, SHIPPED_COUNT);
     tcase_add_loop_test(tests, test_reasons, 0, SHIPPED_COUNT);
+    tcase_add_loop_test(tests, test_clash, 0, 2);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

@@ -19,7 +19,7 @@ expect() {
 }
 expect 0 '^foreguy [0-9]+\.[0-9]+\.[0-9]+$' "$program" --version
 expect 0 'Exit status' "$program" --help
-for command in list see vet run runs; do
+for command in list see vet bill run runs; do
     expect 0 "^Usage: foreguy $command" "$program" $command --help
     expect 2 '.' "$program" $command --no-such-option
 done
@@ -44,6 +44,26 @@ expect 2 'self-tailers' "$program" see dip-pole-jibe --option self-tailer=yes
 expect 2 "not all of 'Bram,Nemo'" "$program" run dip-pole-jibe --plain --hands Bram,Nemo
 expect 2 'not a terminal' "$program" run
 expect 2 'no run is open' "$program" run --resume --plain
+pin() { # pin STATUS PATTERN PIN...: a bill of the shipped jibe with these pins
+    local status=$1 pattern=$2 pins=()
+    shift 2
+    for one; do pins+=(--pin "$one"); done
+    expect "$status" "$pattern" "$program" bill dip-pole-jibe "${pins[@]}"
+}
+pin 0 '^Pinned: Juno is Bow; costs nothing against 32\.5 s with nobody pinned\.$' bow=Juno
+pin 0 'Juno is Mast, Juno is Bow; costs 2\.8 s against 32\.5 s' mast=Juno bow=Juno
+pin 0 'does not know Quill as Bow: slow times are taken' bow=Quill
+pin 1 '^This leaves no bill: Juno is Pit, Juno is Bow\.$' guy=Tamsin pit=Juno bow=Juno
+pin 1 '^Pit, Bow in one person, at "clip": more than two hands' pit=Juno bow=Juno
+grep -q 'No bill for' out && { echo "pins are not what is missing"; failed=1; }
+pin 2 "'boww' is no role .*did you mean 'bow'" boww=Juno
+pin 2 "'Jun' is no hand of .*did you mean 'Juno'" bow=Jun
+pin 2 'a pin is ROLE=HAND' bow
+pin 2 'bow is pinned to two hands' bow=Juno bow=Fenna
+expect 2 'Juno is not aboard' "$program" bill dip-pole-jibe --hands Bram,Ines --pin bow=Juno
+expect 1 'Without them there is no bill either' "$program" bill dip-pole-jibe --hands-count 4 --pin bow=Juno
+expect 0 '"role": "bow", "hand": "Fenna", "known": true, "clashes": false.*"free_total_ms": 32500, .*"pins_cost_ms": 100' \
+    "$program" bill dip-pole-jibe --pin bow=Fenna --json
 expect 0 'The logbook is empty' "$program" runs
 expect 2 'no run 7' "$program" runs 7
 expect 0 'dip-pole-jibe +both boards +SAFE.*, checked, port by mirror$' "$program" vet dip-pole-jibe

@@ -45,6 +45,7 @@ struct bill_why {
     role_set clash;               /* two roles that cannot share a hand, and... */
     struct finding clash_finding; /* ...why not */
     int8_t clash_step;            /* -1: they wait for each other */
+    bool clash_asked;             /* the wish asks one hand to wear both */
 };
 
 /* Settings of the search. */
@@ -84,6 +85,11 @@ const struct bill_slot *bill_slot_of(const struct bill *bill, int step);
 /* The missing thing in the crew's words. */
 void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
                   const struct procedure *procedure, struct text *out);
+
+/* Why the two roles of the clash cannot be one person: "Bow, Pit in one person, at
+ * "trip": ...". */
+void bill_explain_clash(const struct bill_why *why, const struct procedure *procedure,
+                        struct text *out);
 
 /* What a finding says, in the crew's words; HANDS may be NULL (lanes are then roles). */
 void bill_say_finding(const struct finding *finding, const struct rig *rig,

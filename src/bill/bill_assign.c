@@ -330,14 +330,24 @@ static void find_apart(struct assign *a, struct bill_why *why)
     }
 }
 
-/* The clash most worth telling: between the two least obvious roles of the apart set. */
-static void find_clash(struct assign *a, struct bill_why *why)
+/* The two roles were asked of one hand. */
+static bool is_asked_of_one(const struct assign *a, int role, int other)
+{
+    const int8_t *hand = a->wish->hand_of_role;
+    return hand[role] >= 0 && hand[role] == hand[other];
+}
+
+/* The clash most worth telling: between roles asked of one hand, else between the two
+ * least obvious ones of the apart set. */
+static void find_clash(struct assign *a, struct bill_why *why, bool asked)
 {
     why->clash_step = -1;
     for (int i = a->role_count - 1; i >= 0 && !why->clash; i--)
         for (int j = i - 1; j >= 0 && !why->clash; j--) {
-            role_set pair = (role_set)(1u << a->roles[i] | 1u << a->roles[j]);
-            if ((why->apart & pair) != pair)
+            int role = a->roles[i], other = a->roles[j];
+            role_set pair = (role_set)(1u << role | 1u << other);
+            if (asked ? !is_asked_of_one(a, role, other) || !pair_clashes(a, role, other)
+                      : (why->apart & pair) != pair)
                 continue;
             a->subsets[pair] = SUBSET_UNKNOWN; /* play it again for its finding */
             subset_fits(a, pair);
@@ -353,7 +363,10 @@ static void find_why(struct assign *a, struct bill_why *why)
         if (!a->candidate_count[a->roles[i]])
             why->nobody |= (role_set)(1u << a->roles[i]);
     find_apart(a, why);
-    find_clash(a, why);
+    find_clash(a, why, true);
+    why->clash_asked = why->clash != 0;
+    if (!why->clash)
+        find_clash(a, why, false);
 }
 
 static int count_aboard(const struct crew *crew)

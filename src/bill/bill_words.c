@@ -88,11 +88,10 @@ void bill_say_finding(const struct finding *finding, const struct rig *rig,
 }
 
 /* The clash was found on a rig with one lane for the pair and one for each other role. */
-static void explain_clash(const struct bill_why *why, const struct procedure *procedure,
-                          struct text *out)
+void bill_explain_clash(const struct bill_why *why, const struct procedure *procedure,
+                        struct text *out)
 {
     const struct rig_plan *plan = procedure->plan;
-    text_add(out, "For example ");
     add_roles(why->clash, plan, out);
     if (why->clash_step < 0) {
         text_add(out, " would each wait for the other.\n");
@@ -150,7 +149,8 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
                     why->needed);
         add_roles(why->apart, plan, out);
         text_add(out, ".\n");
-        explain_clash(why, procedure, out);
+        text_add(out, why->clash_asked ? "Asked for: " : "For example ");
+        bill_explain_clash(why, procedure, out);
     }
     unsigned most = why->most && why->most < why->aboard ? why->most : why->aboard;
     bool enough = !why->nobody && why->needed <= most;

@@ -4,6 +4,7 @@
 #define CARDS_SHEETS_H
 
 #include "base/text.h"
+#include "bill/bill_pins.h"
 #include "bill/bill_reason.h"
 #include "bill/what_if.h"
 #include "debrief/debrief.h"
@@ -27,6 +28,19 @@ void sheet_bill(const struct procedure *procedure, const struct crew *crew,
 
 /* "proved shortest" or "within 4 % of the best possible". */
 void sheet_bill_proof(const struct bill *bill, struct text *out);
+
+/* What the pins of WISH cost: "costs 3.0 s", "costs nothing"; where they leave no bill
+ * (NULL), which of them clash and why. */
+void sheet_pins(const struct procedure *procedure, const struct crew *crew,
+                const struct bill_wish *wish, const struct bill *bill,
+                const struct pins *pins, struct text *out);
+void sheet_pins_json(const struct procedure *procedure, const struct crew *crew,
+                     const struct bill_wish *wish, const struct bill *bill,
+                     const struct pins *pins, struct json *json);
+
+/* Seconds more or fewer than those of FREE: "costs 3.0 s"; "not proved" is added where
+ * one of the two is not. */
+void sheet_cost(const struct bill *bill, const struct bill *free, struct text *out);
 
 /* Why the bill takes that long: the chain that decides it, what may be late, who is busy.
  */

@@ -3,12 +3,14 @@
 #include "base/text.h"
 #include "cards/sheets.h"
 #include "command/choose.h"
+#include "command/pins.h"
 
 #include <stdlib.h>
 
 static const struct flag flags[] = {
     {'H', "hands", "A,B,...", "exactly these are aboard"},
     {'n', "hands-count", "N", "at most so many of those aboard"},
+    {'p', "pin", "ROLE=HAND", "the hand wears the role; may be repeated"},
     {'w', "what-if", NULL,
      "more and fewer hands, one away, two who swap, one who learns"},
     {'c', "crew", "FILE", "the crew file"},
@@ -22,6 +24,8 @@ struct billing {
     struct context *context;
     struct chosen chosen;
     struct bill_wish wish;
+    const char *pin_words[ROLES_MAX];
+    int pin_count;
     bool what_if, as_json;
     const struct procedure *procedure;
     const struct crew *crew;
@@ -37,6 +41,31 @@ static bool load(struct billing *b, const char *name)
                           : NULL;
     b->crew = b->procedure ? choose_crew(b->context, &b->chosen) : NULL;
     return !context_report(b->context) && b->procedure && b->crew;
+}
+
+static bool take_pins(struct billing *b)
+{
+    b->wish.pilot = b->chosen.pilot || b->procedure->pilot_needed;
+    for (int i = 0; i < b->pin_count; i++)
+        if (!pins_take(b->pin_words[i], b->procedure, b->crew, b->context->arena,
+                       &b->wish))
+            return false;
+    return true;
+}
+
+/* True where it says all there is to say of why there is no bill. */
+static bool show_pins(struct billing *b, const struct bill *bill,
+                      enum bill_verdict verdict, struct text *out, struct json *json)
+{
+    if (!b->pin_count)
+        return false;
+    struct pins *pins = arena_alloc(b->context->arena, sizeof *pins);
+    bill_ask_pins(b->procedure, b->crew, &b->wish, verdict, pins);
+    if (b->as_json)
+        sheet_pins_json(b->procedure, b->crew, &b->wish, bill, pins, json);
+    else
+        sheet_pins(b->procedure, b->crew, &b->wish, bill, pins, out);
+    return pins->clash != 0;
 }
 
 static const struct what_if *ask_what_if(struct billing *b, const struct bill *bill)
@@ -55,12 +84,14 @@ static void show_found(struct billing *b, const struct bill *bill, struct text *
         json_open(&json, NULL, '{');
         json_integer(&json, "format", 1);
         sheet_bill_json(b->procedure, b->crew, bill, reasons, &json);
+        show_pins(b, bill, BILL_FOUND, out, &json);
         if (b->what_if)
             sheet_what_if_json(b->procedure, b->crew, ask_what_if(b, bill), &json);
         json_close(&json, '}');
         json_end(&json);
         return;
     }
+    show_pins(b, bill, BILL_FOUND, out, NULL);
     sheet_bill(b->procedure, b->crew, bill, out);
     sheet_reasons(b->procedure, b->crew, bill, reasons, out);
     if (b->what_if)
@@ -78,10 +109,12 @@ static void show_none(struct billing *b, enum bill_verdict verdict,
         json_integer(&json, "format", 1);
         json_string(&json, "procedure", b->procedure->name);
         json_string(&json, "none", words.at);
+        show_pins(b, NULL, verdict, out, &json);
         json_close(&json, '}');
         json_end(&json);
     } else {
-        text_add(out, words.at);
+        if (!show_pins(b, NULL, verdict, out, NULL))
+            text_add(out, words.at);
         if (b->what_if)
             sheet_what_if(b->procedure, b->crew, NULL, ask_what_if(b, NULL), out);
     }
@@ -93,7 +126,6 @@ static int make(struct billing *b)
     struct bill *bill = arena_alloc(b->context->arena, sizeof *bill);
     struct bill_why why;
     struct text out = {0};
-    b->wish.pilot = b->chosen.pilot || b->procedure->pilot_needed;
     enum bill_verdict verdict = bill_make(b->procedure, b->crew, &b->wish, bill, &why);
     if (verdict == BILL_FOUND)
         show_found(b, bill, &out);
@@ -127,6 +159,10 @@ static int run(struct context *context, int argc, char **argv)
                 return command_misused(&command_bill, "--hands-count is 1 to 64");
             b.wish.hands_most = (uint8_t)count;
         }
+        if (c == 'p' && b.pin_count == ROLES_MAX)
+            return command_misused(&command_bill, "too many pins");
+        if (c == 'p')
+            b.pin_words[b.pin_count++] = value;
         b.chosen.hands = c == 'H' ? value : b.chosen.hands;
         b.chosen.crew_path = c == 'c' ? value : b.chosen.crew_path;
         b.chosen.pilot |= c == 'a';
@@ -135,11 +171,13 @@ static int run(struct context *context, int argc, char **argv)
     }
     if (argc - flags_operands() != 1)
         return command_misused(&command_bill, "name one procedure or file");
-    return load(&b, argv[flags_operands()]) ? make(&b) : STATUS_COULD_NOT;
+    return load(&b, argv[flags_operands()]) && take_pins(&b) ? make(&b)
+                                                             : STATUS_COULD_NOT;
 }
 
 const struct command command_bill = {
     "bill",
-    "NAME|FILE [--hands A,B,...] [--hands-count N] [--what-if] [--crew FILE]\n         "
-    "          [--board SIDE] [--option NAME=yes|no]... [--pilot] [--json]",
+    "NAME|FILE [--hands A,B,...] [--hands-count N] [--pin ROLE=HAND]...\n"
+    "                   [--what-if] [--crew FILE] [--board SIDE]\n"
+    "                   [--option NAME=yes|no]... [--pilot] [--json]",
     "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

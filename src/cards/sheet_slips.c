@@ -1,9 +1,27 @@
-/* What slips do, in the crew's words and as JSON. */
+/* What slips do, in the crew's words. */
 #include "cards/sheet_vet.h"
 
 #include "bill/bill.h"
+#include "cards/slip_words.h"
 #include "cards/words.h"
-#include "vet/values.h"
+
+#include <string.h>
+
+enum { LINE_MAX_COLUMNS = 78 };
+
+void sheet_add_item(struct text *out, const char *between, const char *item)
+{
+    size_t line = out->length;
+    while (line > 0 && out->at[line - 1] != '\n')
+        line--;
+    text_add(out, between);
+    if (out->length - line + strlen(item) > LINE_MAX_COLUMNS) {
+        while (out->length && out->at[out->length - 1] == ' ')
+            out->at[--out->length] = '\0';
+        text_add(out, "\n      ");
+    }
+    text_add(out, item);
+}
 
 static void add_begin(const struct rig *rig, const struct slip *slip, struct text *out)
 {
@@ -30,7 +48,7 @@ static void add_start(const struct rig *rig, const struct slip *slip, struct tex
     }
 }
 
-static void add_slip(const struct rig *rig, const struct slip *slip, struct text *out)
+void sheet_add_slip(const struct rig *rig, const struct slip *slip, struct text *out)
 {
     if (slip->kind == SLIP_BEGIN) {
         add_begin(rig, slip, out);
@@ -49,7 +67,7 @@ static void add_slip(const struct rig *rig, const struct slip *slip, struct text
 static void add_hurting(const struct rig *rig, const struct slip *slip, struct text *out)
 {
     text_add(out, "    ");
-    add_slip(rig, slip, out);
+    sheet_add_slip(rig, slip, out);
     if (slip->outcome == VET_BROKEN) {
         text_printf(out, ", %u moves: ", slip->events);
         bill_say_finding(&slip->finding, rig, NULL, NULL, out);
@@ -180,101 +198,18 @@ static void add_group(const struct rig *rig, const struct slips *slips,
                     at_once);
 }
 
-static void add_cue(const struct rig *rig, const struct slip *slip, struct text *out)
-{
-    const struct step *step = &rig->procedure->steps[slip->step];
-    if (slip->kind == SLIP_AFTER) {
-        text_printf(out, "after %s", rig->procedure->steps[slip->other].name);
-        return;
-    }
-    text_add(out, slip->kind == SLIP_NEED ? "need " : "wait ");
-    const struct conditions *all = slip->kind == SLIP_NEED ? &step->need : &step->wait;
-    for (int i = 0; i < all->count; i++)
-        if (slip->kind == SLIP_NEED || i == slip->other) {
-            text_add(out, slip->kind == SLIP_NEED && i ? ", " : "");
-            words_condition(rig->plan, &all->at[i], out);
-        }
-}
-
-/* The constraints that change no verdict alone, a line a step. */
-static void add_idle(const struct rig *rig, const struct slips *slips, struct text *out)
-{
-    int cues = 0, needs = 0, step = -1;
-    for (int i = 0; i < slips->count; i++)
-        if (slip_carries_nothing(slips, &slips->at[i])) {
-            needs += slips->at[i].kind == SLIP_NEED;
-            cues += slips->at[i].kind != SLIP_NEED;
-        }
-    text_printf(out, "  %d cues could each be missed alone: another one guards them",
-                cues);
-    text_printf(out, needs ? "; %d needs say nothing new:\n" : "%.0d\n", needs);
-    for (int i = 0; i < slips->count; i++) {
-        const struct slip *slip = &slips->at[i];
-        if (!slip_carries_nothing(slips, slip))
-            continue;
-        if (slip->step != step)
-            text_printf(out, "%s    %s: ", step >= 0 ? "\n" : "",
-                        rig->procedure->steps[slip->step].name);
-        else
-            text_add(out, "; ");
-        step = slip->step;
-        add_cue(rig, slip, out);
-    }
-    text_add(out, step >= 0 ? "\n" : "");
-}
-
-static void add_guards(const struct rig *rig, const struct slips *slips,
-                       const struct slip_pairs *pairs, struct text *out)
-{
-    const char *const titles[] = {
-        [GUARD_ONE] = "broken by one slip",
-        [GUARD_TWO] = "broken by two slips and by no one alone",
-        [GUARD_MORE] = pairs ? "broken by no two slips" : "broken by no single slip",
-        [GUARD_IDLE] = "never at stake: no order of these steps breaks them"};
-    const struct rules *rules = &rig->procedure->rules;
-    enum rule_guard guards[RULES_MAX];
-    vet_guards(rig, slips, pairs, guards);
-    for (int guard = GUARD_ONE; guard <= GUARD_IDLE; guard++) {
-        const char *between = NULL;
-        for (int r = 0; r < rules->count; r++) {
-            if (guards[r] != (enum rule_guard)guard)
-                continue;
-            if (!between)
-                text_printf(out, "  rules %s:\n    ", titles[guard]);
-            text_printf(out, "%s%s", between ? between : "", rules->at[r].name);
-            between = ", ";
-        }
-        text_add(out, between ? "\n" : "");
-    }
-}
-
-/* Of the rig's rules, those that this procedure might break and is not held to. */
-static void add_left_out(const struct rig *rig, struct text *out)
-{
-    const struct rules *rules = &rig->plan->rules;
-    bool any = false;
-    for (int r = 0, part; r < rules->count; r++) {
-        if (!values_left_out(rig->procedure, &rules->at[r], &part))
-            continue;
-        text_add(out, any ? ", "
-                          : "  rules NOT held here, begin does not name what they "
-                            "speak of:\n    ");
-        text_printf(out, "%s (%s)", rules->at[r].name, rig->plan->parts[part].words);
-        any = true;
-    }
-    text_add(out, any ? "\n" : "");
-}
-
 static void add_must_not_miss(const struct rig *rig, const struct slips *slips,
                               struct text *out)
 {
     uint8_t steps[STEPS_MAX];
     int count = slips_must_not_miss(slips, steps);
     if (count)
-        text_add(out, "  must not be missed:");
+        text_add(out, "  must not be missed: ");
     for (int i = 0; i < count; i++) {
-        text_add(out, i ? ", " : " ");
-        words_whose_step(rig, steps[i], out);
+        struct text item = {0};
+        words_whose_step(rig, steps[i], &item);
+        sheet_add_item(out, i ? ", " : "", item.at);
+        text_free(&item);
     }
     text_add(out, count ? "\n" : "");
 }
@@ -286,9 +221,9 @@ static void add_pairs(const struct rig *rig, const struct slip_pairs *pairs,
                 pairs->tried, pairs->hurting);
     for (int i = 0; i < pairs->count; i++) {
         text_add(out, "    ");
-        add_slip(rig, &pairs->at[i].a, out);
+        sheet_add_slip(rig, &pairs->at[i].a, out);
         text_add(out, " and ");
-        add_slip(rig, &pairs->at[i].b, out);
+        sheet_add_slip(rig, &pairs->at[i].b, out);
         text_add(out, ": ");
         bill_say_finding(&pairs->at[i].finding, rig, NULL, NULL, out);
         text_add(out, "\n");
@@ -317,89 +252,6 @@ void sheet_vet_slips(const struct rig *rig, const struct slips *slips,
     add_group(rig, slips, VET_UNDECIDED, "are undecided", out);
     if (pairs)
         add_pairs(rig, pairs, out);
-    add_idle(rig, slips, out);
-    add_guards(rig, slips, pairs, out);
-    add_left_out(rig, out);
+    sheet_add_guards(rig, slips, pairs, out);
     add_must_not_miss(rig, slips, out);
-}
-
-static void json_slip(const struct rig *rig, const struct slips *slips,
-                      const struct slip *slip, struct json *json)
-{
-    static const char *const kinds[] = {"forgotten",    "swapped",      "after-ignored",
-                                        "wait-ignored", "need-ignored", "begin",
-                                        "no-cue"};
-    struct text words = {0};
-    add_slip(rig, slip, &words);
-    json_open(json, NULL, '{');
-    json_string(json, "slip", kinds[slip->kind]);
-    json_string(json, slip->kind == SLIP_BEGIN ? "part" : "step",
-                slip->kind == SLIP_BEGIN ? rig->plan->parts[slip->step].name
-                                         : rig->procedure->steps[slip->step].name);
-    json_string(json, "what", words.at);
-    json_string(json, "outcome",
-                slip->barred ? "barred" : vet_verdict_name(slip->outcome));
-    json_integer(json, "moves", slip->events);
-    if (slip->outcome == VET_BROKEN && slip->finding.kind == FINDING_RULE)
-        json_string(json, "rule", rig->procedure->rules.at[slip->finding.index].name);
-    if (slip->kind == SLIP_BEGIN)
-        json_bool(json, "unasked", slip_unasked(rig, slip));
-    if (slips && slip_carries_nothing(slips, slip))
-        json_bool(json, "carries_nothing", true);
-    json_close(json, '}');
-    text_free(&words);
-}
-
-static void json_pairs(const struct rig *rig, const struct slip_pairs *pairs,
-                       struct json *json)
-{
-    json_integer(json, "pairs_tried", pairs->tried);
-    json_integer(json, "pairs_hurting", pairs->hurting);
-    json_open(json, "pairs", '[');
-    for (int i = 0; i < pairs->count; i++) {
-        json_open(json, NULL, '[');
-        json_slip(rig, NULL, &pairs->at[i].a, json);
-        json_slip(rig, NULL, &pairs->at[i].b, json);
-        json_close(json, ']');
-    }
-    json_close(json, ']');
-}
-
-static void json_guards(const struct rig *rig, const struct slips *slips,
-                        const struct slip_pairs *pairs, struct json *json)
-{
-    static const char *const words[] = {"1", "2", "more", "never-at-stake"};
-    enum rule_guard guards[RULES_MAX];
-    vet_guards(rig, slips, pairs, guards);
-    json_open(json, "rules", '[');
-    for (int r = 0; r < rig->procedure->rules.count; r++) {
-        json_open(json, NULL, '{');
-        json_string(json, "rule", rig->procedure->rules.at[r].name);
-        json_string(json, "slips_to_break", words[guards[r]]);
-        json_close(json, '}');
-    }
-    json_close(json, ']');
-    json_open(json, "rules_not_held", '[');
-    for (int r = 0, part; r < rig->plan->rules.count; r++)
-        if (values_left_out(rig->procedure, &rig->plan->rules.at[r], &part))
-            json_string(json, NULL, rig->plan->rules.at[r].name);
-    json_close(json, ']');
-}
-
-void sheet_slips_json(const struct rig *rig, const struct slips *slips,
-                      const struct slip_pairs *pairs, struct json *json)
-{
-    uint8_t steps[STEPS_MAX];
-    int count = slips_must_not_miss(slips, steps);
-    json_open(json, "slips", '[');
-    for (int i = 0; i < slips->count; i++)
-        json_slip(rig, slips, &slips->at[i], json);
-    json_close(json, ']');
-    json_open(json, "must_not_miss", '[');
-    for (int i = 0; i < count; i++)
-        json_string(json, NULL, rig->procedure->steps[steps[i]].name);
-    json_close(json, ']');
-    if (pairs)
-        json_pairs(rig, pairs, json);
-    json_guards(rig, slips, pairs, json);
 }

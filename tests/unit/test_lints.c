@@ -260,6 +260,35 @@ START_TEST(test_orders_against_the_search)
 }
 END_TEST
 
+/* What never was so is not missed; where card and arrow contradict each other, both steps
+ * are told; of steps that follow from another one, the first. */
+START_TEST(test_steps_that_never_start)
+{
+    static const struct {
+        const char *first, *second, *third;
+        int missed, never;
+    } cases[] = {
+        {"    finish: {p0: b}\n", "    wait: {p0: c}\n", "", 0, 1},
+        {"    start: {p0: c}\n    finish: {p0: b}\n", "    wait: {p0: c}\n", "", 1, 0},
+        {"    after: [two]\n", "", "    after: [two]\n", 0, 3},
+        {"    wait: {p0: b}\n", "", "    finish: {p0: b}\n    after: [one]\n", 0, 1}};
+    struct arena *arena = arena_new();
+    struct rig *rig = arena_alloc(arena, sizeof *rig);
+    struct text steps = {0};
+    struct lints lints = {0};
+    made_up_step(&steps, "one", 0, cases[_i].first);
+    made_up_step(&steps, "two", _i == 2 ? 0 : 1, cases[_i].second);
+    made_up_step(&steps, "three", 1, cases[_i].third);
+    ck_assert(
+        vet_rig_of_roles(make(arena, "case", "care", "", "p0: a", steps.at), true, rig));
+    lints_of_orders(rig, &no_limits, &lints);
+    ck_assert_int_eq(count_kind(&lints, LINT_WAIT_PASSES), cases[_i].missed);
+    ck_assert_int_eq(count_kind(&lints, LINT_STEP_NEVER), cases[_i].never);
+    text_free(&steps);
+    arena_free(arena);
+}
+END_TEST
+
 /* Cut off, a search has not seen all: what never is is not told. */
 START_TEST(test_a_limit_tells_nothing)
 {
@@ -342,6 +371,7 @@ int main(void)
     tcase_add_loop_test(tests, test_recoveries, 0, 8);
     tcase_add_test(tests, test_rigs);
     tcase_add_test(tests, test_orders_against_the_search);
+    tcase_add_loop_test(tests, test_steps_that_never_start, 0, 4);
     tcase_add_test(tests, test_a_limit_tells_nothing);
     tcase_add_loop_test(tests, test_shipped, BOARD_PORT, BOARD_STARBOARD + 1);
     suite_add_tcase(suite, tests);

@@ -249,6 +249,66 @@ START_TEST(test_slips_it_takes)
 }
 END_TEST
 
+/* Guarded by the card and by an arrow: one hand could do it the other way round, so the
+ * rule is at stake, and it takes both to break it. */
+START_TEST(test_guarded_by_card_and_arrow)
+{
+    struct case_ c;
+    begin_case(&c, 1, 3, RULE("never: {p0: c, p1: b, p2: b}"));
+    made_up_step(&c.steps, "first", 0, "    start: {p0: c}\n    finish: {p0: b}\n");
+    made_up_step(&c.steps, "second", 0,
+                 "    after: [first]\n    finish: {p1: b, p2: b}\n");
+    slip_case(&c);
+    struct slip_pairs *pairs = arena_alloc(c.arena, sizeof *pairs);
+    vet_pairs(c.rig, c.slips, &no_limits, pairs);
+    ck_assert(slip_of(&c, SLIP_SWAP, "second", "first")->barred);
+    ck_assert_int_eq(guard_of(&c, NULL), GUARD_MORE);
+    ck_assert_int_eq(guard_of(&c, pairs), GUARD_TWO);
+    end_case(&c);
+}
+END_TEST
+
+/* The arrow from first to last follows from the two by way of middle; where middle is
+ * forgotten it does not, and the pair hurts. */
+START_TEST(test_an_arrow_that_followed)
+{
+    struct case_ c;
+    begin_case(&c, 3, 2, "");
+    made_up_step(&c.steps, "first", 0, "");
+    made_up_step(&c.steps, "middle", 1, "    after: [first]\n");
+    made_up_step(&c.steps, "last", 2, "    after: [first, middle]\n");
+    text_add(&c.steps, RULE("never-together: [first, last]"));
+    slip_case(&c);
+    struct slip_pairs *pairs = arena_alloc(c.arena, sizeof *pairs);
+    vet_pairs(c.rig, c.slips, &no_limits, pairs);
+    ck_assert_int_eq(slip_of(&c, SLIP_AFTER, "last", "first")->outcome, VET_SAFE);
+    bool found = false;
+    for (int i = 0; i < pairs->count; i++)
+        found |= pairs->at[i].a.kind == SLIP_OMIT && pairs->at[i].a.step == 1 &&
+                 pairs->at[i].b.kind == SLIP_AFTER && pairs->at[i].b.other == 0;
+    ck_assert(found);
+    end_case(&c);
+}
+END_TEST
+
+/* On a card of free order nothing follows from the card, and there is nothing to swap. */
+START_TEST(test_free_order)
+{
+    struct case_ c;
+    begin_case(&c, 1, 2, "");
+    made_up_step(&c.steps, "first", 0, "");
+    made_up_step(&c.steps, "second", 0, "    after: [first]\n");
+    text_add(&c.steps, RULE("before: [first, second]"));
+    slip_case(&c);
+    ck_assert_int_eq(slip_of(&c, SLIP_AFTER, "second", "first")->outcome, VET_SAFE);
+    c.rig->cards[0].free_order = true;
+    vet_slips(c.rig, &no_limits, c.slips);
+    ck_assert_int_eq(slip_of(&c, SLIP_AFTER, "second", "first")->outcome, VET_BROKEN);
+    ck_assert_ptr_null(slip_of(&c, SLIP_SWAP, "second", "first"));
+    end_case(&c);
+}
+END_TEST
+
 static bool stop_after(void *left)
 {
     return --*(int *)left < 0;
@@ -378,6 +438,9 @@ int main(void)
     tcase_add_test(tests, test_cues_that_carry_nothing);
     tcase_add_loop_test(tests, test_begins_that_are_seen, 0, 4);
     tcase_add_loop_test(tests, test_slips_it_takes, 0, 6);
+    tcase_add_test(tests, test_guarded_by_card_and_arrow);
+    tcase_add_test(tests, test_an_arrow_that_followed);
+    tcase_add_test(tests, test_free_order);
     tcase_add_test(tests, test_stopped);
     tcase_add_test(tests, test_short_cuts_against_searches);
     suite_add_tcase(suite, tests);

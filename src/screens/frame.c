@@ -96,7 +96,10 @@ void app_draw(struct app *app, struct canvas *canvas, int rows, int columns)
         return;
     }
     draw_title(app, canvas);
-    struct area middle = {1, 0, canvas->rows - 3, canvas->columns};
+    /* read from far away the call may stand on the line of messages while that is free */
+    bool is_free =
+        app->screen == &run_screen && app->far && !app->asking && !*app->message;
+    struct area middle = {1, 0, canvas->rows - (is_free ? 2 : 3), canvas->columns};
     app->screen->draw(app, canvas, middle);
     draw_asking(app, canvas, canvas->rows - 2);
     draw_footer(app, canvas, canvas->rows - 1);

@@ -42,45 +42,80 @@ static enum style big_style(const struct app *app)
     return app_follows_plan(app) ? STYLE_NEXT : STYLE_CALL;
 }
 
-/* Seconds in block digits; tenths where they fit. */
-static void draw_clock(const struct app *app, struct canvas *canvas, struct area area)
+/* The clock in block digits at SCALE against the right end; false where it does not fit.
+ */
+static bool draw_digits(struct canvas *canvas, struct area area, int scale,
+                        const char *digits)
 {
-    const struct run *run = &app->session.run;
-    if (run->mode == RUN_WALK || area.columns < 6 || area.rows < 4)
-        return;
-    int64_t ms = run_clock_ms(run, app_now_ms(app));
-    struct text digits = {0};
-    text_add_seconds(&digits, ms);
-    if (!big_letters_fit(digits.at, area.columns, 4)) {
-        text_free(&digits);
-        text_printf(&digits, "%" PRId64, ms / 1000);
-    }
-    if (big_letters_fit(digits.at, area.columns, 4)) {
-        int width = big_letters_columns(digits.at, 1, area.columns);
-        area.column += area.columns - width;
-        area.columns = width;
-        big_letters_draw(canvas, area, 1, STYLE_STRONG, digits.at);
-    }
-    text_free(&digits);
+    int width = big_letters_columns(digits, scale, area.columns);
+    int rows = big_letters_rows(digits, scale, area.columns);
+    if (!rows || rows > area.rows || rows > scale * 4)
+        return false;
+    area.column += area.columns - width;
+    area.columns = width;
+    big_letters_draw(canvas, area, scale, STYLE_STRONG, digits);
+    return true;
 }
 
-/* As large as it goes with the clock beside it, larger without where the letters gain
- * by it; bold text where no letter fits. */
+/* Large with tenths where the call is as large, small with tenths, small without: what
+ * fits first. */
+static void draw_clock(const struct app *app, struct canvas *canvas, struct area area,
+                       int scale)
+{
+    const struct run *run = &app->session.run;
+    if (run->mode == RUN_WALK)
+        return;
+    int64_t ms = run_clock_ms(run, app_now_ms(app));
+    struct text tenths = {0}, whole = {0};
+    text_add_seconds(&tenths, ms);
+    text_printf(&whole, "%" PRId64, ms / 1000);
+    if (!(scale > 1 && draw_digits(canvas, area, 2, tenths.at)) &&
+        !draw_digits(canvas, area, 1, tenths.at))
+        draw_digits(canvas, area, 1, whole.at);
+    text_free(&tenths);
+    text_free(&whole);
+}
+
+/* How the call stands in COLUMNS and ROWS. */
+struct letters {
+    int scale;   /* 0: no letter fits, it is bold text */
+    int columns; /* it is wrapped into these */
+};
+
+/* As large as it goes with the clock beside it, larger without where the letters gain by
+ * it. */
+static struct letters fit_letters(const char *text, int columns, int rows)
+{
+    int beside = big_letters_fit(text, columns - CLOCK_COLUMNS, rows);
+    int alone = big_letters_fit(text, columns, rows);
+    return alone > beside ? (struct letters){alone, columns}
+                          : (struct letters){beside, columns - CLOCK_COLUMNS};
+}
+
+int run_count_call(const struct app *app, int columns, int rows)
+{
+    struct text big = {0};
+    add_big(app, &big);
+    struct letters letters = fit_letters(big.at, columns, rows);
+    int used = letters.scale ? big_letters_rows(big.at, letters.scale, letters.columns)
+                             : canvas_count_rows(big.at, columns);
+    text_free(&big);
+    return used;
+}
+
 int run_draw_call(const struct app *app, struct canvas *canvas, struct area area)
 {
     struct text big = {0};
     add_big(app, &big);
-    int beside = big_letters_fit(big.at, area.columns - CLOCK_COLUMNS, area.rows);
-    int alone = big_letters_fit(big.at, area.columns, area.rows);
-    int scale = alone > beside ? alone : beside;
-    int columns = alone > beside ? area.columns : area.columns - CLOCK_COLUMNS;
-    int rows = area.rows;
-    if (scale) {
-        struct area call = {area.row, area.column, area.rows, columns};
-        big_letters_draw(canvas, call, scale, big_style(app), big.at);
-        int used = big_letters_columns(big.at, scale, columns) + 1;
+    struct letters letters = fit_letters(big.at, area.columns, area.rows);
+    int rows;
+    if (letters.scale) {
+        struct area call = {area.row, area.column, area.rows, letters.columns};
+        rows = big_letters_draw(canvas, call, letters.scale, big_style(app), big.at);
+        int used = big_letters_columns(big.at, letters.scale, letters.columns) + 1;
         draw_clock(app, canvas,
-                   (struct area){area.row, area.column + used, 4, area.columns - used});
+                   (struct area){area.row, area.column + used, rows, area.columns - used},
+                   letters.scale);
     } else {
         rows = canvas_wrap(canvas, area, big_style(app), big.at);
     }

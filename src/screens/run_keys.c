@@ -163,6 +163,14 @@ const struct key_entry run_keys[] = {
      "made",
      "the step that stands big is made (also Enter, Right, Page Down)",
      make_due},
+    {{'t'}, "T", "too", "asked about a mark: what was missing was made too", too},
+    {{'e'}, "E", "early", "asked about a mark: it really was early", early},
+    {{'w'},
+     "W",
+     "seen",
+     "the warning of what was broken is seen and put away; it stands until then, or "
+     "until an answer or an undo says that nothing was broken",
+     seen},
     {{'u', PRESS_BACKSPACE}, "U", "undo", "take back the newest mark", undo},
     {{'h'}, "H", "hold", "everybody freezes, the plan stands still; again: go on", hold},
     {{'r'},
@@ -170,21 +178,17 @@ const struct key_entry run_keys[] = {
      "recover",
      "something has gone wrong: what fits the rig now",
      app_recover},
-    {{'t'}, "T", "too", "asked about a mark: what was missing was made too", too},
-    {{'e'}, "E", "early", "asked about a mark: it really was early", early},
     {{'c'}, "C", "catch up", "all planned before the step is made, untimed", catch_up},
     {{'s'}, "S", "skip", "leave the step out", skip},
-    {{'w'},
-     "W",
-     "seen",
-     "the warning of what was broken is seen and put away; it stands until then, or "
-     "until an answer or an undo says that nothing was broken",
-     seen},
     {{'n'}, "N", "note", "write a note into the logbook", note},
     {{'f'}, "F", "far", "the call alone, to be read from far away", far_view},
     {{'q', PRESS_ESCAPE}, "Q", "stop", "stop the run; asks first", app_quit},
-    {{PRESS_UP}, "Up", NULL, "choose a hand for skip, catch up and begun", lane_up},
-    {{PRESS_DOWN}, "Down", NULL, "choose a hand for skip, catch up and begun", lane_down},
+    {{PRESS_UP},
+     "Up Down",
+     NULL,
+     "choose a hand: for skip, catch up and begun, and to read all of its line",
+     lane_up},
+    {{PRESS_DOWN}, NULL, NULL, NULL, lane_down},
     {{'x'}, "X", NULL, "a hand is lost to the manoeuvre: a new bill at once", lost},
     {{'!'},
      "!",
@@ -198,6 +202,16 @@ const struct key_entry run_keys[] = {
 
 const char *run_hint(const struct app *app, const struct key_entry *entry)
 {
-    bool idle = entry->act == seen && run_warning(&app->session.run, NULL) < 0;
-    return idle ? NULL : entry->label;
+    const struct run_view *now = &app->session.run.now;
+    if (entry->act == seen && run_warning(&app->session.run, NULL) < 0)
+        return NULL;
+    if ((entry->act == too || entry->act == early) && now->question < 0)
+        return NULL;
+    if (entry->act == hold && now->phase == RUN_ON_HOLD)
+        return "go on";
+    if (entry->act == make_due && now->phase == RUN_ON_HOLD)
+        return NULL;
+    if (entry->act == far_view && app->far)
+        return "near";
+    return entry->label;
 }

@@ -3,128 +3,9 @@
 
 #include "base/text.h"
 #include "cards/words.h"
-#include "screens/glyphs.h"
+#include "screens/big_letters.h"
 
-#include <string.h>
-
-/* "Caller: "Trip!"  Fenna: "Tripped"". */
-static void add_who(const struct app *app, int due, struct text *out)
-{
-    const struct session *session = &app->session;
-    const struct step *step = &session->procedure->steps[due];
-    if (*step->call.say)
-        text_printf(out, "%s calls \"%s\"  ",
-                    session->procedure->plan->roles[step->call.by].words, step->call.say);
-    words_doers(&session->rig, &session->bill, session->crew, due, out);
-    text_add(out, " (");
-    words_roles(session->procedure->plan, step->roles, out);
-    text_add(out, ")");
-    if (*step->reply)
-        text_printf(out, " answers \"%s\"", step->reply);
-}
-
-static void add_waiting(const struct app *app, struct text *out)
-{
-    const struct run *run = &app->session.run;
-    int next = run_next_due(run);
-    if (next < 0)
-        return;
-    text_add(out, "Nobody can go on. ");
-    words_step(run->rig->procedure, next, out);
-    text_add(out, ": ");
-    words_not_yet(run, app->session.crew, next, out);
-}
-
-static void draw_who(const struct app *app, struct canvas *canvas, struct area area)
-{
-    const struct run *run = &app->session.run;
-    int called = run_called(run, app_now_ms(app));
-    struct text who = {0};
-    if (run->now.phase == RUN_ON_HOLD)
-        text_add(&who, "Everybody freezes, lines stay tended. H goes on.");
-    else if (called >= 0)
-        add_who(app, called, &who);
-    else if (app_follows_plan(app))
-        text_add(&who, "By the plan all of it is made. A: it is, without times.");
-    else
-        add_waiting(app, &who);
-    if (who.at)
-        canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_STRONG, who.at);
-    text_free(&who);
-}
-
-/* What was broken stands until it is deliberately put away: IS where the rig still is so.
- * Returns the rows used. */
-static int draw_warning(const struct app *app, struct canvas *canvas, struct area area)
-{
-    const struct run *run = &app->session.run;
-    int count, i = run_warning(run, &count);
-    if (i < 0)
-        return 0;
-    const struct finding *finding = &run->now.found[i].finding;
-    enum signal signal = finding->kind == FINDING_RULE
-                             ? run->rig->procedure->rules.at[finding->index].signal
-                             : SIGNAL_WARNING;
-    struct text text = {0};
-    text_printf(&text, "%s BROKEN, W seen. ", run->now.found[i].broken ? "IS" : "WAS");
-    if (count > 1)
-        text_printf(&text, "1 of %d: ", count);
-    words_found(run, app->session.crew, i, &text);
-    int rows = canvas_wrap(canvas, area, signal_style(signal), text.at);
-    text_free(&text);
-    return rows;
-}
-
-static void draw_question(const struct app *app, struct canvas *canvas, struct area area)
-{
-    struct text question = {0};
-    text_add(&question, "T too, E early? ");
-    words_question(&app->session.run, app->session.crew, &question);
-    canvas_wrap(canvas, area, STYLE_CAUTION, question.at);
-    text_free(&question);
-}
-
-/* One row where the step's warning fits in, else half of AREA. */
-static int count_warn_rows(const struct warning *warn, struct area area)
-{
-    if (!warn->signal)
-        return 0;
-    int columns = glyph_text_width(signal_name(warn->signal)) + 1 +
-                  glyph_text_width(warn->say) + 1 + glyph_text_width(warn->avoid);
-    return columns > area.columns ? (area.rows + 1) / 2 : 1;
-}
-
-static void draw_doing(const struct app *app, struct canvas *canvas, struct area area,
-                       int due)
-{
-    const struct run *run = &app->session.run;
-    const struct step *step = &run->rig->procedure->steps[due];
-    int warn_rows = count_warn_rows(&step->warn, area);
-    struct text doing = {0};
-    if (run_only_when_seen(run, due, app_now_ms(app))) {
-        text_add(&doing, "Only ");
-        words_when_seen(run, due, app_now_ms(app), &doing);
-        text_add(&doing, ". ");
-    }
-    text_add(&doing, step->doing);
-    if (area.rows > warn_rows)
-        canvas_wrap(
-            canvas,
-            (struct area){area.row, area.column, area.rows - warn_rows, area.columns},
-            STYLE_PLAIN, doing.at);
-    text_free(&doing);
-    if (!warn_rows)
-        return;
-    int row = area.row + area.rows - warn_rows;
-    int at = canvas_put(canvas, row, area.column, signal_style(step->warn.signal),
-                        signal_name(step->warn.signal));
-    text_printf(&doing, "%s %s", step->warn.say, step->warn.avoid);
-    canvas_wrap(
-        canvas,
-        (struct area){row, at + 1, warn_rows, area.column + area.columns - at - 1},
-        STYLE_PLAIN, doing.at);
-    text_free(&doing);
-}
+#include <inttypes.h>
 
 /* Always against the plan, so that the figure never jumps back; OVERDUE adds that the
  * step is over its own slow time. */
@@ -184,31 +65,28 @@ static void add_planned(const struct app *app, struct text *out)
     }
 }
 
-static void draw_times(const struct app *app, struct canvas *canvas, struct area area)
+static void add_times(const struct app *app, struct text *out)
 {
     const struct run *run = &app->session.run;
     int64_t now = app_now_ms(app);
     int called = run_called(run, now);
-    struct text times = {0};
     if (run->mode == RUN_WALK) {
-        text_add(&times, "Walk: no clock. Say it, do it, answer it.");
-    } else {
-        text_add(&times, "clock ");
-        text_add_seconds(&times, run_clock_ms(run, now));
-        text_add(&times, " of ");
-        text_add_seconds(&times, run->bill->total_ms);
-        text_add(&times, " s");
-        if (run_held_ms(run, now) > 0) {
-            text_add(&times, "  held ");
-            text_add_seconds(&times, run_held_ms(run, now));
-        }
-        if (called >= 0 && run->now.phase == RUN_LIVE)
-            add_time_left(app, called, &times);
-        add_pace(app, &times);
-        add_planned(app, &times);
+        text_add(out, "Walk: no clock. Say it, do it, answer it.");
+        return;
     }
-    canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_PLAIN, times.at);
-    text_free(&times);
+    text_add(out, "clock ");
+    text_add_seconds(out, run_clock_ms(run, now));
+    text_add(out, " of ");
+    text_add_seconds(out, run->bill->total_ms);
+    text_add(out, " s");
+    if (run_held_ms(run, now) > 0) {
+        text_add(out, "  held ");
+        text_add_seconds(out, run_held_ms(run, now));
+    }
+    if (called >= 0 && run->now.phase == RUN_LIVE)
+        add_time_left(app, called, out);
+    add_pace(app, out);
+    add_planned(app, out);
 }
 
 /* The two that hurt on nearly every card have a place that never moves.  Returns the
@@ -237,78 +115,191 @@ static int draw_fixed(const struct app *app, struct canvas *canvas, struct area 
     return at > area.column;
 }
 
-static void draw_middle(const struct app *app, struct canvas *canvas, struct area area)
+/* The times and the two that hurt; returns the rows used. */
+static int draw_state(const struct app *app, struct canvas *canvas, struct area area)
 {
-    int called = run_called(&app->session.run, app_now_ms(app));
-    if (app->session.run.now.question >= 0)
-        draw_question(app, canvas, area);
-    else if (called >= 0 && app->session.run.now.phase == RUN_LIVE)
-        draw_doing(app, canvas, area, called);
+    struct text times = {0};
+    add_times(app, &times);
+    int rows = canvas_wrap(canvas, area, STYLE_PLAIN, times.at);
+    text_free(&times);
+    if (rows < area.rows)
+        rows += draw_fixed(app, canvas,
+                           (struct area){area.row + rows, area.column, 1, area.columns});
+    return rows;
+}
+
+/* What draw_state takes where it has all the room. */
+static int count_state_rows(const struct app *app, int columns)
+{
+    struct text times = {0};
+    add_times(app, &times);
+    int rows = canvas_count_rows(times.at, columns);
+    text_free(&times);
+    const struct procedure *procedure = app->session.procedure;
+    return rows + (procedure_step(procedure, "stand-by") >= 0 ||
+                   procedure_step(procedure, "heads") >= 0);
 }
 
 enum {
     OVERBOARD_COLUMNS = 76, /* what the longest of them takes */
-    NARROW_COLUMNS = 60     /* below these one row says too little of a warning */
+    OVERBOARD_ROWS = 8,     /* the heading, six items, who comes first */
+    BIG_HEAD_ROWS = 4
 };
 
-/* The memory items, set apart; the run below them goes on. */
-static int draw_overboard(const struct app *app, struct canvas *canvas, struct area area)
+/* How long ago, in big letters where there is room for them. */
+static int draw_overboard_head(const struct app *app, struct canvas *canvas,
+                               struct area area)
 {
+    int64_t ago_ms = app_now_ms(app) - app->session.run.now.overboard_ms;
     struct text head = {0};
+    text_printf(&head, "OVERBOARD %" PRId64, ago_ms / 1000);
+    if (area.rows >= OVERBOARD_ROWS + BIG_HEAD_ROWS &&
+        big_letters_fit(head.at, area.columns, BIG_HEAD_ROWS)) {
+        int rows = big_letters_draw(canvas, area, 1, STYLE_DANGER, head.at);
+        text_free(&head);
+        return rows;
+    }
+    text_free(&head);
     text_add(&head, "PERSON OVERBOARD ");
-    text_add_seconds(&head, app_now_ms(app) - app->session.run.now.overboard_ms);
+    text_add_seconds(&head, ago_ms);
     text_add(&head, " s ago");
     canvas_fill(canvas, (struct area){area.row, area.column, 1, area.columns},
                 STYLE_DANGER, ' ');
     canvas_put_cut(canvas, area.row, area.column, area.columns, STYLE_DANGER, head.at);
     text_free(&head);
+    return 1;
+}
+
+/* The memory items, set apart; the run below them goes on.  Returns the rows used. */
+static int draw_overboard(const struct app *app, struct canvas *canvas, struct area area)
+{
     bool short_words = area.columns < OVERBOARD_COLUMNS;
-    int rows = 1;
+    int rows = draw_overboard_head(app, canvas, area);
     for (int i = 0; words_overboard(i, short_words) && rows < area.rows; i++, rows++)
         canvas_printf(canvas, area.row + rows, area.column, STYLE_STRONG, "%d %s", i + 1,
                       words_overboard(i, short_words));
-    if (rows < area.rows)
-        canvas_put_cut(canvas, area.row + rows++, area.column, area.columns, STYLE_PLAIN,
+    return rows +
+           canvas_wrap(canvas,
+                       (struct area){area.row + rows, area.column, area.rows - rows,
+                                     area.columns},
+                       STYLE_PLAIN,
                        "! puts this away. The skipper and your own drill come first.");
-    return area.rows;
 }
 
-/* How the rows are shared out: the call and its line first, then the clock, then what is
- * done, then the hands. */
+/* How the rows are shared out.  With room to spare each part has rows of its own, so that
+ * nothing moves from one call to the next; on a small screen the lines close up. */
+struct shares {
+    int call;  /* at most, for the letters */
+    int block; /* for the call and what is said below it */
+    int beside;
+};
+
+enum {
+    ROOMY_ROWS = 19,
+    SAID_ROWS = 3,      /* who, what, what warns: a row each */
+    SAID_MORE = 2,      /* where there is room */
+    SMALL_LANES = 2,    /* hands shown at least on a small screen... */
+    CHOSEN_ROWS = 4,    /* ...and what one of them takes that is chosen */
+    LEAST_CALL_ROWS = 8 /* two lines of the smallest letters */
+};
+
+/* Two lines of letters, or one of about twice the size, at each scale. */
+static int pick_call_rows(int spare)
+{
+    static const int heights[] = {30, 23, 15};
+    for (int i = 0; i < 3; i++)
+        if (heights[i] <= spare * 2 / 3)
+            return heights[i];
+    return LEAST_CALL_ROWS;
+}
+
+/* What was broken stands above what is said: it takes its rows from what is beside, then
+ * from the hands, where the block does not have them to spare. */
+static void make_room_for_broken(const struct app *app, int columns,
+                                 struct shares *shares)
+{
+    int broken = run_count_broken(app, columns);
+    int wanted =
+        run_count_call(app, columns, shares->call) + run_count_said(app, columns);
+    int lacking = wanted - shares->block < broken ? wanted - shares->block : broken;
+    if (lacking <= 0)
+        return;
+    shares->block += lacking;
+    shares->beside = shares->beside > lacking ? shares->beside - lacking : 0;
+}
+
+static struct shares share_rows(const struct app *app, int rows, int columns)
+{
+    int lanes = app->session.bill.lane_count;
+    int state = count_state_rows(app, columns);
+    struct shares shares = {0};
+    if (rows < ROOMY_ROWS) {
+        int said = run_count_said(app, columns);
+        bool is_long = 1 + said > rows - state - SMALL_LANES;
+        int least = app->chosen_lane >= 0 ? CHOSEN_ROWS : is_long ? 1 : SMALL_LANES;
+        shares.block = rows - state - (least < lanes ? least : lanes);
+        shares.call = shares.block - said;
+        return shares;
+    }
+    int spare = rows - state - lanes - SAID_ROWS;
+    shares.call = pick_call_rows(spare);
+    int left = spare - shares.call;
+    int more = left < 0 ? 0 : left < SAID_MORE ? left : SAID_MORE;
+    shares.block = shares.call + SAID_ROWS + more;
+    shares.beside = left - more > 0 ? left - more : 0;
+    make_room_for_broken(app, columns, &shares);
+    return shares;
+}
+
+static int draw_block(const struct app *app, struct canvas *canvas, struct area area,
+                      int call_rows)
+{
+    bool overboard = app->session.run.now.overboard_ms >= 0 && !app->overboard_hidden;
+    struct area top = area;
+    top.rows = call_rows > 1 ? call_rows : 1;
+    if (overboard && top.rows <= OVERBOARD_ROWS)
+        top.rows = OVERBOARD_ROWS + 1; /* the last line may take two */
+    int used =
+        overboard ? draw_overboard(app, canvas, top) : run_draw_call(app, canvas, top);
+    area.row += used;
+    area.rows -= used;
+    return area.rows > 0 ? used + run_draw_said(app, canvas, area) : used;
+}
+
+/* The call alone, and what was broken above it. */
+static void draw_far(const struct app *app, struct canvas *canvas, struct area area)
+{
+    int rows = run_draw_broken(
+        app, canvas, (struct area){area.row, area.column, area.rows / 3, area.columns});
+    area.row += rows;
+    area.rows -= rows;
+    run_draw_call(app, canvas, area);
+}
+
 static void draw(struct app *app, struct canvas *canvas, struct area area)
 {
     struct area inside = {area.row, 1, area.rows, area.columns - 2};
-    int lanes = app->session.bill.lane_count;
     bool overboard = app->session.run.now.overboard_ms >= 0 && !app->overboard_hidden;
-    int warning_rows = inside.columns < NARROW_COLUMNS ? 2 : 1;
-    struct area warning = {inside.row, 1, warning_rows, inside.columns};
     if (app->far && !overboard) {
-        int rows = draw_warning(app, canvas, warning);
-        inside.row += rows;
-        inside.rows -= rows;
-        run_draw_call(app, canvas, inside);
+        draw_far(app, canvas, inside);
         return;
     }
-    int call_rows = overboard ? 8 : inside.rows >= 28 ? 12 : inside.rows >= 19 ? 8 : 4;
-    int spare = inside.rows - call_rows - 3 - lanes;
-    int middle = spare < 2 ? inside.rows >= 9 ? 2 : 1 : spare > 4 ? 4 : spare;
-    struct area call = {inside.row, inside.column, call_rows, inside.columns};
-    inside.row +=
-        overboard ? draw_overboard(app, canvas, call) : run_draw_call(app, canvas, call);
-    warning.row = inside.row;
-    inside.row += draw_warning(app, canvas, warning);
-    draw_who(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
-    draw_middle(app, canvas, (struct area){inside.row, 1, middle, inside.columns});
-    inside.row += middle;
-    int end = area.row + area.rows;
-    if (inside.row < end)
-        draw_times(app, canvas, (struct area){inside.row++, 1, 1, inside.columns});
-    if (inside.row < end)
-        inside.row +=
-            draw_fixed(app, canvas, (struct area){inside.row, 1, 1, inside.columns});
-    int left = end - inside.row;
-    if (left > 0)
-        run_draw_lanes(app, canvas, (struct area){inside.row, 0, left, area.columns - 1});
+    struct shares shares = share_rows(app, inside.rows, inside.columns);
+    int used = draw_block(app, canvas,
+                          (struct area){inside.row, 1, shares.block, inside.columns},
+                          shares.call);
+    inside.row += inside.rows < ROOMY_ROWS || used > shares.block ? used : shares.block;
+    inside.rows = area.row + area.rows - inside.row;
+    used = draw_state(app, canvas, inside);
+    inside.row += used;
+    inside.rows -= used + shares.beside;
+    if (inside.rows > 0)
+        run_draw_lanes(app, canvas,
+                       (struct area){inside.row, 0, inside.rows, area.columns - 1});
+    if (shares.beside)
+        run_draw_beside(app, canvas,
+                        (struct area){area.row + area.rows - shares.beside, 1,
+                                      shares.beside, area.columns - 2});
 }
 
 static void tell(const struct app *app, struct text *out)

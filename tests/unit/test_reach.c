@@ -2,6 +2,8 @@
  * with the keys at every size, and where there is more the screen says so. */
 #include "app_stage.h"
 
+#include "cards/words.h"
+
 static const struct size {
     int rows, columns;
 } sizes[] = {{14, 40}, {24, 80}, {40, 120}, {60, 200}};
@@ -194,6 +196,151 @@ START_TEST(what_fits_is_said_in_full)
 }
 END_TEST
 
+static void go(struct stage *s)
+{
+    press(s, "gy");
+    ck_assert_int_eq(s->app.session.run.now.phase, RUN_LIVE);
+}
+
+/* Each hand can be chosen, and then stands there with its line in full. */
+START_TEST(every_hand_of_the_live_run)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    go(s);
+    const struct session *session = &s->app.session;
+    for (int lane = 0; lane < session->bill.lane_count; lane++) {
+        struct text now = {0}, holds = {0};
+        app_press(&s->app, PRESS_DOWN, false);
+        add_flat(s, sizes[_i], &now);
+        const char *name = session->crew->hands[session->bill.hand[lane]].name;
+        struct text chosen = {0};
+        text_printf(&chosen, ">%d %s", lane + 1, name);
+        ck_assert_msg(has(&now, chosen.at), "%s: %s", chosen.at, now.at);
+        text_free(&chosen);
+        words_holds(&session->rig, &session->run.now.rig, lane, &holds);
+        ck_assert_msg(!holds.at || has(&now, holds.at), "%s: %s", holds.at, now.at);
+        text_free(&holds);
+        text_free(&now);
+    }
+    close_stage(s);
+}
+END_TEST
+
+/* Hands that are not on the screen are counted there. */
+START_TEST(hands_that_do_not_fit_are_counted)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    go(s);
+    const struct session *session = &s->app.session;
+    struct text now = {0};
+    add_flat(s, sizes[_i], &now);
+    int hidden = 0;
+    for (int lane = 0; lane < session->bill.lane_count; lane++) {
+        struct text line = {0};
+        text_printf(&line, " %d %s ", lane + 1,
+                    session->crew->hands[session->bill.hand[lane]].name);
+        hidden += !has(&now, line.at);
+        text_free(&line);
+    }
+    struct text sign = {0};
+    text_printf(&sign, " %d %shand", hidden,
+                hidden < session->bill.lane_count ? "more " : "");
+    ck_assert_int_eq(has(&now, sign.at), hidden > 0);
+    text_free(&sign);
+    ck_assert_int_eq(hidden > 0, _i == 0);
+    text_free(&now);
+    close_stage(s);
+}
+END_TEST
+
+/* What is to be done and what warns stand in full whatever the size, for each call of
+ * two jibes; nobody may have to guess the end of a caution. */
+START_TEST(each_caution_of_the_live_run_is_whole)
+{
+    static const char *const jibes[] = {"dip-pole-jibe", "end-for-end-jibe"};
+    struct stage *s = open_stage("crew", jibes[_i / SIZES], false);
+    go(s);
+    const struct session *session = &s->app.session;
+    int called = 0, cautions = 0;
+    while (s->app.session.run.now.phase == RUN_LIVE && called++ < 60) {
+        int step = run_due(&session->run);
+        struct text now = {0};
+        add_flat(s, sizes[_i % SIZES], &now);
+        const struct warning *warn =
+            step < 0 ? NULL : &session->procedure->steps[step].warn;
+        if (warn && warn->signal) {
+            cautions++;
+            ck_assert_msg(has(&now, signal_name(warn->signal)), "%s", now.at);
+            const char *end = strrchr(warn->avoid, ' ');
+            ck_assert_msg(has(&now, end ? end + 1 : warn->avoid), "%s in %s", warn->avoid,
+                          now.at);
+        }
+        text_free(&now);
+        press(s, " ");
+    }
+    ck_assert_int_gt(cautions, 10);
+    ck_assert_int_eq(session->run.now.outcome, RUN_DONE);
+    close_stage(s);
+}
+END_TEST
+
+static int blank_rows(const struct canvas *canvas)
+{
+    int blank = 0;
+    for (int row = 0; row < canvas->rows; row++) {
+        int column = 0;
+        while (column < canvas->columns && canvas_cell(canvas, row, column)->glyph == ' ')
+            column++;
+        blank += column == canvas->columns;
+    }
+    return blank;
+}
+
+static int call_rows(const struct canvas *canvas)
+{
+    int last = 0;
+    for (int row = 1; row < canvas->rows; row++)
+        for (int column = 0; column < canvas->columns; column++)
+            if (canvas_cell(canvas, row, column)->style == STYLE_CALL)
+                last = row;
+    return last;
+}
+
+/* A large window is used: letters of twice the size and more, what comes next, its
+ * cautions, the rest of each card; few rows stay empty. */
+START_TEST(a_large_window_is_used)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    go(s);
+    struct text now = {0};
+    add_flat(s, sizes[2 + _i], &now);
+    ck_assert_int_ge(call_rows(&s->canvas), _i ? 21 : 15);
+    ck_assert_int_le(blank_rows(&s->canvas), 6);
+    ck_assert(has(&now, "NOT YET, with the second of the plan"));
+    ck_assert(has(&now, "bear away: Ottilie, on \"Bear away\""));
+    ck_assert(has(&now, "bow out: The pole end passes at head height."));
+    ck_assert(has(&now, "then ease guy, guy on"));
+    text_free(&now);
+    close_stage(s);
+}
+END_TEST
+
+/* Where people step overboard everything of it is there at the smallest size. */
+START_TEST(the_memory_items_are_whole)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    go(s);
+    press(s, "!");
+    struct text now = {0};
+    add_flat(s, sizes[_i], &now);
+    for (int i = 0; words_overboard(i, _i == 0); i++)
+        ck_assert_msg(has(&now, words_overboard(i, _i == 0)), "%s", now.at);
+    ck_assert(has(&now, "your own drill come first."));
+    text_free(&now);
+    close_stage(s);
+}
+END_TEST
+
 /* A hint says what the key does as things stand. */
 START_TEST(hints_follow_what_stands)
 {
@@ -206,6 +353,18 @@ START_TEST(hints_follow_what_stands)
     ck_assert(!shows(s, "Space"));
     app_press(&s->app, PRESS_TAB, false);
     ck_assert(shows(s, "Space aboard"));
+    press(s, "\n");
+    go(s);
+    ck_assert(!shows(s, "T too"));
+    ck_assert(!shows(s, "W seen"));
+    ck_assert(shows(s, "H hold"));
+    press(s, "h");
+    ck_assert(shows(s, "H go on"));
+    press(s, "h4");
+    ck_assert(shows(s, "T too  E early"));
+    press(s, "q");
+    ck_assert(!shows(s, "Space made"));
+    ck_assert(shows(s, "Y yes, any other key no"));
     close_stage(s);
 }
 END_TEST
@@ -222,6 +381,11 @@ int main(void)
     tcase_add_loop_test(tests, the_help, 0, SIZES);
     tcase_add_loop_test(tests, the_details_of_the_muster, 0, SIZES);
     tcase_add_loop_test(tests, what_fits_is_said_in_full, 0, SIZES);
+    tcase_add_loop_test(tests, every_hand_of_the_live_run, 0, SIZES);
+    tcase_add_loop_test(tests, hands_that_do_not_fit_are_counted, 0, SIZES);
+    tcase_add_loop_test(tests, each_caution_of_the_live_run_is_whole, 0, 2 * SIZES);
+    tcase_add_loop_test(tests, a_large_window_is_used, 0, 2);
+    tcase_add_loop_test(tests, the_memory_items_are_whole, 0, SIZES);
     tcase_add_test(tests, hints_follow_what_stands);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -258,11 +258,37 @@ static int count_lanes(lane_set lanes)
     return count;
 }
 
-static void draw_more(struct canvas *canvas, struct area area, int hidden, bool some)
+/* The digits of hidden hands: of the one whose key is down, of those who are at it. */
+static void add_digits(const struct app *app, const struct rig_state *rig,
+                       lane_set hidden, bool pressed, struct text *out)
 {
+    bool any = false;
+    for (int lane = 0; lane < app->session.bill.lane_count; lane++) {
+        int step = run_lane_called(&app->session.run, lane, app_now_ms(app));
+        bool is_pressed = step >= 0 && step == app->pressed;
+        if (!(hidden >> lane & 1) || rank_of_lane(app, rig, lane) ||
+            is_pressed != pressed)
+            continue;
+        text_printf(out, "%s%d", any ? ", " : "", (lane + 1) % 10);
+        any = true;
+    }
+    if (any)
+        text_add(out, pressed                 ? " press  "
+                      : app_follows_plan(app) ? " plan  "
+                                              : " NOW  ");
+}
+
+/* How many hands do not show, and what is most needed of them. */
+static void draw_more(const struct app *app, struct canvas *canvas, struct area area,
+                      const struct rig_state *rig, lane_set shown)
+{
+    int lanes = app->session.bill.lane_count, count = lanes - count_lanes(shown);
+    lane_set hidden = (lane_set)~shown;
     struct text more = {0};
-    text_printf(&more, "%d %shand%s: Up, Down", hidden, some ? "more " : "",
-                hidden == 1 ? "" : "s");
+    add_digits(app, rig, hidden, true, &more);
+    add_digits(app, rig, hidden, false, &more);
+    text_printf(&more, shown ? "%d more hand%s: Up, Down" : "all %d hand%s: Up, Down",
+                count, count == 1 ? "" : "s");
     canvas_put_cut(canvas, area.row + area.rows - 1, area.column + 1, area.columns - 1,
                    STYLE_STRONG, more.at);
     text_free(&more);
@@ -291,5 +317,5 @@ void run_draw_lanes(const struct app *app, struct canvas *canvas, struct area ar
         if (shown >> lane & 1 && !(first >> lane & 1))
             line.row += draw_hand(app, canvas, line, lane, &rig);
     if (count_lanes(shown) < lanes)
-        draw_more(canvas, area, lanes - count_lanes(shown), shown != 0);
+        draw_more(app, canvas, area, &rig, shown);
 }

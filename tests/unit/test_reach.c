@@ -243,8 +243,9 @@ START_TEST(hands_that_do_not_fit_are_counted)
         text_free(&line);
     }
     struct text sign = {0};
-    text_printf(&sign, " %d %shand", hidden,
-                hidden < session->bill.lane_count ? "more " : "");
+    text_printf(&sign,
+                hidden < session->bill.lane_count ? " %d more hand" : " all %d hand",
+                hidden);
     ck_assert_int_eq(has(&now, sign.at), hidden > 0);
     text_free(&sign);
     ck_assert_int_eq(hidden > 0, _i == 0);

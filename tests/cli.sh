@@ -68,6 +68,12 @@ expect 0 'The logbook is empty' "$program" runs
 expect 2 'no run 7' "$program" runs 7
 expect 0 'dip-pole-jibe +both boards +SAFE.*, checked, port by mirror$' "$program" vet dip-pole-jibe
 expect 0 'must not be missed: Main "heads"' "$program" vet dip-pole-jibe --slips
+expect 0 'planned 32.5 s from the go, proved shortest' "$program" bill dip-pole-jibe
+expect 0 'Vet: safe in every order' "$program" bill dip-pole-jibe --hands-count 7
+expect 0 'without Juno: 35.6 s, longer by 3.1 s' "$program" bill dip-pole-jibe --what-if
+expect 1 'Together too much for those who know them: ' "$program" bill dip-pole-jibe --hands-count 5
+expect 2 'hands-count is 1 to 64' "$program" bill dip-pole-jibe --hands-count 5x
+expect 0 '"proved": true' "$program" bill dip-pole-jibe --json
 expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$program" vet dip-pole-jibe --slips
 expect 0 'Main, heads: DANGER: Boom and mainsheet kill' "$program" see dip-pole-jibe
 expect 0 'rules NOT held here' "$program" vet end-for-end-jibe --slips
@@ -76,6 +82,7 @@ expect 0 'rules broken by two slips' "$program" vet end-for-end-jibe --pairs
 printf 'format: 1\nboat: Long\nlength: 30 m\nstations: {pulpit: {forward: 14 m}}\n' > long.yaml
 expect 1 'planned 32\.5 s' "$program" run dip-pole-jibe --plain --no-logbook
 expect 1 'planned 45\.0 s' "$program" run dip-pole-jibe --plain --no-logbook --boat long.yaml
+expect 0 'planned 45\.0 s' "$program" bill dip-pole-jibe --boat long.yaml
 sed -i 's/pulpit/bowsprit/' long.yaml
 expect 2 "long.yaml:4:12: error: 'bowsprit' is no station of any rig" \
     "$program" run dip-pole-jibe --plain --no-logbook --boat long.yaml

@@ -4,6 +4,7 @@
 #include "cards/sheets.h"
 #include "command/choose.h"
 #include "command/pins.h"
+#include "screens/session.h"
 
 #include <stdlib.h>
 
@@ -14,6 +15,7 @@ static const struct flag flags[] = {
     {'w', "what-if", NULL,
      "more and fewer hands, one away, two who swap, one who learns"},
     {'c', "crew", "FILE", "the crew file"},
+    {'t', "boat", "FILE", "the boat: her stations say how far hands walk"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
@@ -26,7 +28,7 @@ struct billing {
     struct bill_wish wish;
     const char *pin_words[ROLES_MAX];
     int pin_count;
-    bool what_if, as_json;
+    bool what_if, as_json, unsafe;
     const struct procedure *procedure;
     const struct crew *crew;
 };
@@ -35,10 +37,12 @@ static bool load(struct billing *b, const char *name)
 {
     context_fill_library(b->context);
     const struct source *source = context_procedure(b->context, name);
+    const struct boat *boat = choose_boat(b->context, &b->chosen);
     b->chosen.load.options = b->chosen.options;
-    b->procedure = source ? library_load(&b->context->library, source, &b->chosen.load,
-                                         b->context->arena, b->context->diags)
-                          : NULL;
+    b->procedure = source && boat
+                       ? library_load(&b->context->library, source, &b->chosen.load,
+                                      b->context->arena, b->context->diags)
+                       : NULL;
     b->crew = b->procedure ? choose_crew(b->context, &b->chosen) : NULL;
     return !context_report(b->context) && b->procedure && b->crew;
 }
@@ -78,21 +82,27 @@ static const struct what_if *ask_what_if(struct billing *b, const struct bill *b
 static void show_found(struct billing *b, const struct bill *bill, struct text *out)
 {
     struct bill_reasons *reasons = arena_alloc(b->context->arena, sizeof *reasons);
+    struct text proof = {0};
     bill_find_reasons(bill, b->procedure, b->crew, reasons);
+    b->unsafe = !session_prove(b->procedure, bill, &proof);
     if (b->as_json) {
         struct json json = {.out = out};
         json_open(&json, NULL, '{');
         json_integer(&json, "format", 1);
         sheet_bill_json(b->procedure, b->crew, bill, reasons, &json);
         show_pins(b, bill, BILL_FOUND, out, &json);
+        json_string(&json, "vet", proof.at);
         if (b->what_if)
             sheet_what_if_json(b->procedure, b->crew, ask_what_if(b, bill), &json);
         json_close(&json, '}');
         json_end(&json);
+        text_free(&proof);
         return;
     }
     show_pins(b, bill, BILL_FOUND, out, NULL);
     sheet_bill(b->procedure, b->crew, bill, out);
+    text_printf(out, "Vet: %s.\n", proof.at);
+    text_free(&proof);
     sheet_reasons(b->procedure, b->crew, bill, reasons, out);
     if (b->what_if)
         sheet_what_if(b->procedure, b->crew, bill, ask_what_if(b, bill), out);
@@ -133,9 +143,8 @@ static int make(struct billing *b)
         show_none(b, verdict, &why, &out);
     bool printed = context_print(&out);
     text_free(&out);
-    return !printed                ? STATUS_COULD_NOT
-           : verdict == BILL_FOUND ? STATUS_FINE
-                                   : STATUS_FOUND;
+    bool fine = verdict == BILL_FOUND && !b->unsafe;
+    return !printed ? STATUS_COULD_NOT : fine ? STATUS_FINE : STATUS_FOUND;
 }
 
 static int run(struct context *context, int argc, char **argv)
@@ -154,8 +163,9 @@ static int run(struct context *context, int argc, char **argv)
         if (c == 'o' && !choose_option(&b.chosen, value))
             return command_misused(&command_bill, "too many options");
         if (c == 'n') {
-            int count = atoi(value);
-            if (count < 1 || count > HANDS_MAX)
+            char *end;
+            long count = strtol(value, &end, 10);
+            if (end == value || *end || count < 1 || count > HANDS_MAX)
                 return command_misused(&command_bill, "--hands-count is 1 to 64");
             b.wish.hands_most = (uint8_t)count;
         }
@@ -165,6 +175,7 @@ static int run(struct context *context, int argc, char **argv)
             b.pin_words[b.pin_count++] = value;
         b.chosen.hands = c == 'H' ? value : b.chosen.hands;
         b.chosen.crew_path = c == 'c' ? value : b.chosen.crew_path;
+        b.chosen.boat_path = c == 't' ? value : b.chosen.boat_path;
         b.chosen.pilot |= c == 'a';
         b.what_if |= c == 'w';
         b.as_json |= c == 'j';
@@ -178,6 +189,6 @@ static int run(struct context *context, int argc, char **argv)
 const struct command command_bill = {
     "bill",
     "NAME|FILE [--hands A,B,...] [--hands-count N] [--pin ROLE=HAND]...\n"
-    "                   [--what-if] [--crew FILE] [--board SIDE]\n"
-    "                   [--option NAME=yes|no]... [--pilot] [--json]",
+    "                    [--what-if] [--crew FILE] [--boat FILE] [--board SIDE]\n"
+    "                    [--option NAME=yes|no]... [--pilot] [--json]",
     "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

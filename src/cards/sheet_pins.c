@@ -32,16 +32,13 @@ static void add_unknown(const struct procedure *procedure, const struct crew *cr
                         procedure->plan->roles[role].words);
 }
 
-void sheet_cost(const struct bill *bill, const struct bill *free, struct text *out)
+void sheet_cost(int32_t more_ms, struct text *out)
 {
-    int32_t more_ms = bill->total_ms - free->total_ms;
     text_add(out, more_ms > 0 ? "costs " : more_ms < 0 ? "saves " : "costs nothing");
-    if (more_ms) {
-        text_add_seconds(out, more_ms > 0 ? more_ms : -more_ms);
-        text_add(out, " s");
-    }
-    if (!bill->proved || !free->proved)
-        text_add(out, ", not proved");
+    if (!more_ms)
+        return;
+    text_add_seconds(out, more_ms > 0 ? more_ms : -more_ms);
+    text_add(out, " s");
 }
 
 static void add_clash(const struct procedure *procedure, const struct crew *crew,
@@ -72,7 +69,8 @@ void sheet_pins(const struct procedure *procedure, const struct crew *crew,
     add_pins(procedure, crew, wish, bill_pinned(wish), out);
     if (bill && pins->free_verdict == BILL_FOUND) {
         text_add(out, "; ");
-        sheet_cost(bill, &pins->free, out);
+        sheet_cost(bill->total_ms - pins->free.total_ms, out);
+        text_add(out, bill->proved && pins->free.proved ? "" : ", not proved,");
         text_add(out, " against ");
         text_add_seconds(out, pins->free.total_ms);
         text_add(out, " s with nobody pinned");

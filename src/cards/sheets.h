@@ -38,9 +38,8 @@ void sheet_pins_json(const struct procedure *procedure, const struct crew *crew,
                      const struct bill_wish *wish, const struct bill *bill,
                      const struct pins *pins, struct json *json);
 
-/* Seconds more or fewer than those of FREE: "costs 3.0 s"; "not proved" is added where
- * one of the two is not. */
-void sheet_cost(const struct bill *bill, const struct bill *free, struct text *out);
+/* "costs 3.0 s", "costs nothing", "saves 1.0 s". */
+void sheet_cost(int32_t more_ms, struct text *out);
 
 /* Why the bill takes that long: the chain that decides it, what may be late, who is busy.
  */

@@ -41,6 +41,7 @@ void app_start(struct app *app, const struct app_world *world,
     app->board = choice->board;
     app->mode = choice->mode;
     app->pilot = choice->pilot;
+    app->pinned_for = -1;
     app->pressed = app->chosen_lane = app->rung_for = -1;
     snprintf(app->wind, sizeof app->wind, "%s", choice->wind ? choice->wind : "");
     for (int h = 0; h < world->crew->hand_count; h++)
@@ -139,6 +140,24 @@ void app_leave_session(struct app *app)
     app_drop_session(app);
     app_load_kit(app);
     app_go_to(app, &muster_screen);
+}
+
+bool app_briefs_kit(const struct app *app)
+{
+    return app->has_session && app->session.procedure == app->kit.procedure &&
+           app->session.run.now.phase == RUN_BRIEFING;
+}
+
+void app_back_to_bill(struct app *app)
+{
+    if (!app_briefs_kit(app))
+        return;
+    bool was_answered = app->session.record.id != 0;
+    app_stop_brief(app);
+    app_drop_session(app);
+    app_go_to(app, &bill_screen);
+    if (was_answered)
+        app_say(app, "The brief was left: its checks will be asked again.");
 }
 
 void app_ring(struct app *app)

@@ -6,6 +6,7 @@
 #define SCREENS_APP_H
 
 #include "base/text.h"
+#include "bill/bill_pins.h"
 #include "load/library.h"
 #include "model/boat.h"
 #include "screens/pace.h"
@@ -45,9 +46,15 @@ struct kit {
     struct arena *arena;
     const struct procedure *procedure; /* NULL: see trouble */
     struct crew crew;                  /* as aboard now */
-    struct bill bill;
+    struct bill_wish wish;             /* what the bill was asked to be */
+    struct bill bill;                  /* with the moves made by hand */
     enum bill_verdict verdict;
-    struct text trouble;          /* messages of the files, or why there is no bill */
+    struct pins pins;    /* where somebody is pinned or a step was moved: the free bill */
+    struct text pinned;  /* who is pinned and what that costs; empty: nobody is */
+    bool moved;          /* a step was moved by hand */
+    struct text refused; /* why the last move by hand was not taken */
+    struct text proof;   /* what vet says of the bill; empty: not asked yet */
+    struct text trouble; /* messages of the files, or why there is no bill */
     struct fit fits[LIBRARY_MAX]; /* by family and title */
     int fit_count;
 };
@@ -82,7 +89,9 @@ struct app {
     enum board board;
     enum run_mode mode;
     bool pilot;
-    char wind[8]; /* knots as typed */
+    int8_t pinned[ROLES_MAX]; /* hand who must wear the role; -1: nobody */
+    int pinned_for;           /* the procedure of these pins, in the library */
+    char wind[8];             /* knots as typed */
     enum pane pane;
     int at[PANE_COUNT]; /* the line under the selection */
     /* the run */
@@ -144,6 +153,10 @@ bool app_is_live(const struct app *app);
 
 /* Loads the kit again for the choice that stands. */
 void app_load_kit(struct app *app);
+/* Makes the bill again for the pins that stand; moves by hand are gone. */
+void app_make_bill(struct app *app);
+/* Nobody is pinned any more. */
+void app_unpin_all(struct app *app);
 
 void app_go_to(struct app *app, const struct screen *screen);
 void app_say(struct app *app, const char *format, ...)
@@ -169,6 +182,10 @@ void app_recover(struct app *app);
 /* Stops a run that never came past its brief, so that it is not what is taken up next;
  * what was answered stays in the logbook. */
 void app_stop_brief(struct app *app);
+/* The brief is of what was chosen at the muster, not of a run taken up. */
+bool app_briefs_kit(const struct app *app);
+/* Closes the run and goes to the bill it was opened with. */
+void app_back_to_bill(struct app *app);
 /* Closes the run and goes to the muster. */
 void app_leave_session(struct app *app);
 

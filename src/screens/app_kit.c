@@ -2,14 +2,20 @@
  * chosen one with its bill. */
 #include "screens/app_parts.h"
 
+#include "cards/sheets.h"
 #include "screens/suggest.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+enum { CONFLICTS_LIVE = 2000 }; /* so that no key has to wait */
+
 void app_drop_kit(struct app *app)
 {
     text_free(&app->kit.trouble);
+    text_free(&app->kit.pinned);
+    text_free(&app->kit.proof);
+    text_free(&app->kit.refused);
     arena_free(app->kit.arena);
     app->kit = (struct kit){0};
 }
@@ -98,14 +104,47 @@ static void find_fits(struct app *app)
             app->at[PANE_PROCEDURES] = i;
 }
 
-static void make_bill(struct app *app)
+void app_unpin_all(struct app *app)
+{
+    memset(app->pinned, -1, sizeof app->pinned);
+}
+
+/* The pins that mean something now; those of hands ashore are gone. */
+static void wish_for_pins(struct app *app)
 {
     struct kit *kit = &app->kit;
-    struct bill_wish wish;
+    bill_wish_start(&kit->wish);
+    kit->wish.pilot = app->pilot;
+    kit->wish.conflicts_max = CONFLICTS_LIVE;
+    for (int role = 0; role < ROLES_MAX; role++) {
+        int hand = app->pinned[role];
+        if (hand >= 0 && !kit->crew.hands[hand].aboard)
+            app->pinned[role] = -1;
+        else if (hand >= 0 && rig_role_needed(kit->procedure, role, app->pilot))
+            kit->wish.hand_of_role[role] = (int8_t)hand;
+    }
+}
+
+void app_make_bill(struct app *app)
+{
+    struct kit *kit = &app->kit;
     struct bill_why why;
-    bill_wish_start(&wish);
-    wish.pilot = app->pilot;
-    kit->verdict = bill_make(kit->procedure, &kit->crew, &wish, &kit->bill, &why);
+    text_free(&kit->trouble);
+    text_free(&kit->pinned);
+    text_free(&kit->proof);
+    text_free(&kit->refused);
+    kit->moved = false;
+    wish_for_pins(app);
+    kit->verdict = bill_make(kit->procedure, &kit->crew, &kit->wish, &kit->bill, &why);
+    const struct bill *bill = kit->verdict == BILL_FOUND ? &kit->bill : NULL;
+    kit->pins = (struct pins){.free_verdict = kit->verdict, .free = kit->bill};
+    if (bill_pinned(&kit->wish)) {
+        bill_ask_pins(kit->procedure, &kit->crew, &kit->wish, kit->verdict, &kit->pins);
+        sheet_pins(kit->procedure, &kit->crew, &kit->wish, bill, &kit->pins,
+                   &kit->pinned);
+    }
+    if (kit->pins.clash)
+        return;
     if (kit->verdict != BILL_FOUND)
         suggest_options(app->world.library,
                         app->world.library->procedures[app->procedure], kit->procedure,
@@ -119,6 +158,9 @@ void app_load_kit(struct app *app)
     app->kit.arena = arena_new();
     app->kit.verdict = BILL_NONE;
     copy_crew(app);
+    if (app->pinned_for != app->procedure)
+        app_unpin_all(app);
+    app->pinned_for = app->procedure;
     if (!app->world.library->procedure_count) {
         text_add(&app->kit.trouble, "No procedures were found.\n");
         return;
@@ -128,7 +170,7 @@ void app_load_kit(struct app *app)
     load_procedure_again(app, diags);
     diags_write(diags, &app->kit.trouble);
     if (app->kit.procedure)
-        make_bill(app);
+        app_make_bill(app);
 }
 
 void app_take_options(struct app *app, const struct load_choice *choice)

@@ -64,6 +64,19 @@ static void open_with(struct app *app, const struct procedure *procedure,
     pace_find(app->world.logbook, procedure, &app->pace);
 }
 
+/* Of the kit's bill is known that none with its pins is shorter; the run keeps what is
+ * known of all bills. */
+static struct bill free_of_pins(const struct kit *kit)
+{
+    struct bill bill = kit->bill;
+    if (!bill_pinned(&kit->wish))
+        return bill;
+    if (kit->pins.free_verdict == BILL_FOUND && kit->pins.free.least_ms < bill.least_ms)
+        bill.least_ms = kit->pins.free.least_ms;
+    bill.proved = bill.total_ms == bill.least_ms;
+    return bill;
+}
+
 bool app_open_session(struct app *app)
 {
     const struct kit *kit = &app->kit;
@@ -72,7 +85,8 @@ bool app_open_session(struct app *app)
         return false;
     }
     app_drop_session(app);
-    open_with(app, kit->procedure, &kit->crew, &kit->bill, app->mode, kit->arena);
+    struct bill bill = free_of_pins(kit);
+    open_with(app, kit->procedure, &kit->crew, &bill, app->mode, kit->arena);
     return true;
 }
 

@@ -1,6 +1,7 @@
 #include "screens/brief_parts.h"
 
 #include "base/text.h"
+#include "cards/sheets.h"
 #include "cards/words.h"
 #include "screens/glyphs.h"
 
@@ -83,9 +84,15 @@ static void put_bill(const struct app *app, struct roll *roll)
 {
     const struct session *session = &app->session;
     struct text head = {0};
-    text_add(&head, session->bill.proved ? "BILL, shortest " : "BILL, planned ");
+    bool shortest = session->bill.least_ms == session->bill.total_ms;
+    text_add(&head, shortest ? "BILL, shortest " : "BILL, planned ");
     text_add_seconds(&head, session->bill.total_ms);
-    text_printf(&head, " s; %s", session->record.proof);
+    text_add(&head, " s");
+    if (!shortest) {
+        text_add(&head, ", ");
+        sheet_bill_proof(&session->bill, &head);
+    }
+    text_printf(&head, "; %s", session->record.proof);
     roll_wrap(roll, 0, session_proved(session) ? STYLE_STRONG : STYLE_WARNING, head.at);
     text_free(&head);
     int roles_wide = role_columns(session, roll->area.columns);

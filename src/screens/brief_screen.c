@@ -67,6 +67,11 @@ static const struct key_entry keys[] = {
     {{'n'}, "N", "no", "the answer was wrong or nobody answered", no},
     {{PRESS_TAB}, "Tab", "next list", "bill, checks, cards, cautions", next_list},
     {{'g'}, "G", "go", "go; asks first where a check is open", ask_go},
+    {{'b'},
+     "B",
+     "bill",
+     "change the bill by hand; checks are asked again",
+     app_back_to_bill},
     {{PRESS_ESCAPE, 'm'}, "Esc", "muster", "back to the muster", back},
     {{'y'}, "Y", "now yes", "what was answered with no is now right", ask_again},
     SCROLL_KEYS,
@@ -81,6 +86,8 @@ static const char *hint(const struct app *app, const struct key_entry *entry)
     bool is_clear = !run_open_checks(&app->session.run) && session_proved(&app->session);
     if (entry->act == yes)
         return is_open ? "yes" : is_clear ? "go" : NULL;
+    if (entry->act == app_back_to_bill && !app_briefs_kit(app))
+        return NULL;
     if (entry->act == no && !is_open)
         return NULL;
     if (entry->act == ask_go && is_clear)

@@ -34,6 +34,8 @@ static void put_fit(const struct app *app, struct roll *roll)
         roll_wrap(roll, 0, STYLE_PLAIN, fit.at);
         text_free(&fit);
     }
+    if (kit->pinned.at)
+        roll_wrap(roll, 0, STYLE_STRONG, kit->pinned.at);
     if (kit->trouble.at)
         roll_wrap(roll, 0, kit->verdict == BILL_FOUND ? STYLE_PLAIN : STYLE_STRONG,
                   kit->trouble.at);

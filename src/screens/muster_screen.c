@@ -125,6 +125,13 @@ static void go_brief(struct app *app)
         app_go_to(app, &brief_screen);
 }
 
+static void go_bill(struct app *app)
+{
+    app->line = 0;
+    if (app->kit.procedure)
+        app_go_to(app, &bill_screen);
+}
+
 static const struct key_entry keys[] = {
     {{PRESS_ENTER}, "Enter", "brief", "brief this crew for this procedure", go_brief},
     {{PRESS_TAB, PRESS_RIGHT},
@@ -134,6 +141,7 @@ static const struct key_entry keys[] = {
      next_pane},
     {{PRESS_SPACE}, "Space", "change", "aboard or not; option on or off", turn},
     {{'d'}, "D", "details", "read on in the details, and back", to_details},
+    {{'h'}, "H", "by hand", "change the bill by hand: roles and order", go_bill},
     {{'l'},
      "L",
      "as last",

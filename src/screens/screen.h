@@ -41,7 +41,7 @@ struct screen {
     }
 
 /* Declared here, defined at the foot of their files. */
-extern const struct screen muster_screen, brief_screen, run_screen, debrief_screen,
-    recover_screen, help_screen;
+extern const struct screen muster_screen, bill_screen, brief_screen, run_screen,
+    debrief_screen, recover_screen, help_screen;
 
 #endif

@@ -113,6 +113,9 @@ static void wind_up(const struct play *play, struct clockwork *clock, struct pla
         if (!(begun >> s & 1))
             continue;
         clock->ends_ms[s] = done >> s & 1 ? 0 : play->takes_ms[s];
+        for (int lane = 0; lane < play->rig->lane_count; lane++)
+            if (!(done >> s & 1) && play->rig->lanes_of_step[s] >> lane & 1)
+                clock->stands[lane] = play->rig->procedure->steps[s].at;
         out->slots[out->slot_count++] =
             (struct bill_slot){(uint8_t)s, 0, clock->ends_ms[s]};
     }

@@ -87,12 +87,21 @@ static bool play_events(const struct exact *x, struct bill *out)
 
 /* ---- what somebody who is slow could do to it ---- */
 
+static bool begins_wrong(const struct rig *rig)
+{
+    struct findings found = {0};
+    rig_find(rig, &rig->start, &found);
+    return found.count > 0;
+}
+
 static bool is_safe(const struct exact *x, const struct bill *bill)
 {
     struct rig *rig = arena_alloc(x->arena, sizeof *rig);
     struct vet_report *report = arena_alloc(x->arena, sizeof *report);
     const struct vet_limits limits = {.states = 20000};
     bill_rig(bill, x->procedure, rig);
+    if (begins_wrong(rig))
+        return true; /* there is no other begin */
     vet_quickly(rig, &limits, true, report);
     return report->verdict == VET_SAFE;
 }
@@ -135,6 +144,18 @@ static void state_lacking(struct exact *x)
     kernel_sum(x->kernel, terms, count, x->lacking, 0);
 }
 
+/* Nothing is excused until there is no other way; besides COUNT literals. */
+static void assume(struct exact *x, const struct kernel_literal *literals, int count)
+{
+    struct kernel_literal all[2];
+    int known = 0;
+    for (int i = 0; i < count; i++)
+        all[known++] = literals[i];
+    if (x->excused && !x->is_excused)
+        all[known++] = kernel_not(kernel_on(x->excused));
+    kernel_assume(x->kernel, all, known);
+}
+
 /* Solves for VARIABLE; true where it is at its least for sure. */
 static bool minimise(struct exact *x, int32_t variable, int64_t *conflicts,
                      enum kernel_verdict *verdict)
@@ -175,11 +196,11 @@ static void choose_known(struct exact *x, int32_t total, int64_t *conflicts,
     enum kernel_verdict verdict;
     struct kernel_literal shortest = kernel_at_most(x->total, total);
     struct bill *better = arena_alloc(x->arena, sizeof *better);
-    kernel_assume(x->kernel, &shortest, 1);
+    assume(x, &shortest, 1);
     minimise(x, x->lacking, conflicts, &verdict);
     if ((verdict == KERNEL_PROVED || verdict == KERNEL_FOUND) && read_bill(x, better))
         *out = *better;
-    kernel_assume(x->kernel, NULL, 0);
+    assume(x, NULL, 0);
 }
 
 /* One round: the shortest, then among the shortest the best known roles. */
@@ -208,6 +229,7 @@ static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
 {
     struct bill *shortest = arena_alloc(x->arena, sizeof *shortest);
     enum bill_verdict verdict = BILL_UNDECIDED, first = BILL_UNDECIDED;
+    assume(x, NULL, 0);
     for (int round = 0; round < NOGOODS_MAX; round++) {
         verdict = solve_once(x, &conflicts, out);
         if (verdict == BILL_FOUND && is_safe(x, out))
@@ -281,6 +303,11 @@ enum bill_verdict exact_make(const struct procedure *procedure, const struct cre
         take_all_duties(x);
         state_lacking(x);
         verdict = solve_for_safe(x, conflicts, out);
+        if (verdict == BILL_NONE && x->excused) {
+            x->is_excused = true;
+            x->whole = false;
+            verdict = solve_for_safe(x, conflicts, out);
+        }
     }
     if (verdict == BILL_NONE && !x->whole)
         verdict = BILL_UNDECIDED;

@@ -46,6 +46,8 @@ struct exact {
     int hold_count;
     struct hold holds[HOLDS_MAX];
     int32_t total, lacking;
+    int32_t excused; /* switch: some hand may have too much to do at the begin; 0: none */
+    bool is_excused; /* it is on: it cannot be otherwise */
     bool unplayable; /* what was found last the rig does not have so */
     bool whole;      /* everything is stated: what the kernel proves is proved */
 };

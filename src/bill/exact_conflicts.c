@@ -105,12 +105,27 @@ static void separate(struct exact *x, const struct conflict *c, struct clause_of
             clause_add(clause, exact_before(x, o, c->moment));
 }
 
+/* It is so at the begin, and a recovery begins in what has gone wrong: true where that
+ * is so whoever wears what.  What goes on being wrong in another way is not stated. */
+static bool excuse(struct exact *x, const struct conflict *c, struct clause_of *clause)
+{
+    if (!c->roles) {
+        x->whole = false;
+        return true;
+    }
+    if (!x->excused)
+        x->excused = kernel_switch(x->kernel);
+    clause_add(clause, kernel_on(x->excused));
+    return false;
+}
+
 static void state_separate(struct exact *x, const struct conflict *c)
 {
     struct clause_of clause = {0};
     int first = -1;
-    if (x->wish->start && c->moment < 0 && !events_count(&c->in) && !c->roles)
-        return; /* it is so at the begin: a recovery begins in what has gone wrong */
+    if (x->wish->start && c->moment < 0 && !events_count(&c->in) &&
+        excuse(x, c, &clause))
+        return;
     for (int role = 0; role < ROLES_MAX; role++) {
         if (!(c->roles >> role & 1))
             continue;

@@ -65,6 +65,15 @@ static int home_of_role(const struct exact *x, int role)
     return plan->roles[role].station;
 }
 
+/* One of those who wear ROLE stands at a step that is begun. */
+static bool stands_at_step(const struct exact *x, int role)
+{
+    for (int s = 0; s < x->procedure->step_count; s++)
+        if (x->procedure->steps[s].roles >> role & 1 && is_begun(x, s) && is_to_do(x, s))
+            return true;
+    return false;
+}
+
 /* The hand of ROLE comes to STEP from the home of role HOME, where it wears that and no
  * role that says more. */
 static void state_home(struct exact *x, int step, int role, int home)
@@ -72,7 +81,7 @@ static void state_home(struct exact *x, int step, int role, int home)
     struct clause_of clause = {0};
     clause_add(&clause, kernel_not(exact_same(x, role, home)));
     for (int i = 0; i < x->role_count; i++)
-        if (rank_of(x, x->roles[i]) < rank_of(x, home))
+        if (rank_of(x, x->roles[i]) < rank_of(x, home) || stands_at_step(x, x->roles[i]))
             clause_add(&clause, exact_same(x, role, x->roles[i]));
     for (int p = 0; p < x->pace_count; p++) {
         int32_t walk = walk_of(x, home_of_role(x, home), x->procedure->steps[step].at, p);
@@ -86,10 +95,26 @@ static void state_home(struct exact *x, int step, int role, int home)
     }
 }
 
+/* A joint step needs two hands; also one that is done, for who wears both roles has it
+ * on their card twice. */
+static void state_joint(struct exact *x, int step)
+{
+    role_set roles = x->procedure->steps[step].roles;
+    for (int role = 0; role < ROLES_MAX; role++)
+        for (int other = 0; other < role; other++) {
+            struct clause_of apart = {0};
+            if (!(roles >> role & 1) || !(roles >> other & 1))
+                continue;
+            clause_add(&apart, kernel_not(exact_same(x, role, other)));
+            clause_close(x, &apart);
+        }
+}
+
 void exact_state_walks(struct exact *x)
 {
     const struct step *steps = x->procedure->steps;
-    for (int i = 0; i < x->procedure->step_count; i++)
+    for (int i = 0; i < x->procedure->step_count; i++) {
+        state_joint(x, i);
         for (int role = 0; role < ROLES_MAX; role++) {
             if (!(steps[i].roles >> role & 1) || !is_to_do(x, i))
                 continue;
@@ -98,13 +123,8 @@ void exact_state_walks(struct exact *x)
                     if (steps[j].roles >> other & 1 && is_to_do(x, j) &&
                         !(is_begun(x, i) && is_begun(x, j)))
                         state_pair(x, j, other, i, role);
-            for (int other = 0; other < role; other++)
-                if (steps[i].roles >> other & 1) {
-                    struct clause_of apart = {0};
-                    clause_add(&apart, kernel_not(exact_same(x, role, other)));
-                    clause_close(x, &apart); /* a joint step needs two hands */
-                }
             for (int h = 0; x->start[i] && h < x->role_count; h++)
                 state_home(x, i, role, x->roles[h]);
         }
+    }
 }

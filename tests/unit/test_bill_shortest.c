@@ -2,163 +2,10 @@
  * each put on the clock, nothing pruned; joint steps, tended lines, hand-overs, places,
  * shared gear, grades and paces among them.  And every shipped procedure with the demo
  * crew, two hands and more: proved shortest, or proved that there is none. */
+#include "every_way.h"
 #include "made_up_random.h"
 
 #include "bill/bill_reason.h"
-#include "bill/internal.h"
-#include "vet/engines.h"
-
-enum { ORDERS_MAX = 60000 };
-
-/* Every order of one assignment after another. */
-struct every {
-    const struct procedure *procedure;
-    const struct crew *crew;
-    struct bill_wish wish;
-    struct bill base; /* who wears what */
-    int8_t hand_of_role[ROLES_MAX];
-    struct play_event order[2 * STEPS_MAX];
-    int orders;                            /* looked at */
-    int32_t shortest_ms, shortest_safe_ms; /* INT32_MAX: none */
-};
-
-static bool is_safe(const struct procedure *procedure, const struct bill *bill)
-{
-    static struct rig rig;
-    static struct vet_report report;
-    const struct vet_limits limits = {.states = 20000};
-    bill_rig(bill, procedure, &rig);
-    vet_quickly(&rig, &limits, true, &report);
-    return report.verdict == VET_SAFE;
-}
-
-static void put_on_the_clock(struct every *e, int count)
-{
-    struct bill bill = e->base;
-    if (!play_order(e->procedure, e->crew, &e->wish, e->order, count, &bill))
-        return;
-    if (bill.total_ms < e->shortest_ms)
-        e->shortest_ms = bill.total_ms;
-    if (bill.total_ms < e->shortest_safe_ms && is_safe(e->procedure, &bill))
-        e->shortest_safe_ms = bill.total_ms;
-}
-
-static void try_orders(struct every *e, const struct rig *rig,
-                       const struct rig_state *state, int count)
-{
-    if (rig_ended(rig, state)) {
-        if (++e->orders <= ORDERS_MAX && !rig_short_of_goal(rig, state))
-            put_on_the_clock(e, count);
-        return;
-    }
-    step_set starts = rig_ready(rig, state), ends = rig_may_end(rig, state);
-    for (int s = 0; s < rig->procedure->step_count && e->orders <= ORDERS_MAX; s++)
-        for (int finish = 0; finish < 2; finish++) {
-            if (!((finish ? ends : starts) >> s & 1) ||
-                !(finish ? play_may_finish(rig, state, s)
-                         : play_may_start(rig, state, s, NULL)))
-                continue;
-            struct rig_state next = *state;
-            if (finish)
-                rig_end(rig, &next, s);
-            else
-                rig_begin(rig, &next, s);
-            e->order[count] = (struct play_event){(uint8_t)s, finish};
-            try_orders(e, rig, &next, count + 1);
-        }
-}
-
-static void try_assigned(struct every *e)
-{
-    int8_t lane_of_role[ROLES_MAX];
-    struct rig rig;
-    struct rig_state state;
-    struct findings found = {0};
-    memset(lane_of_role, -1, sizeof lane_of_role);
-    e->base = (struct bill){0};
-    for (int role = 0; role < e->procedure->plan->role_count; role++) {
-        int hand = e->hand_of_role[role], lane = 0;
-        if (hand < 0)
-            continue;
-        while (lane < e->base.lane_count && e->base.hand[lane] != hand)
-            lane++;
-        e->base.hand[lane] = (uint8_t)hand;
-        e->base.wears[lane] = (role_set)(e->base.wears[lane] | 1u << role);
-        e->base.lane_count = (uint8_t)(e->base.lane_count + (lane == e->base.lane_count));
-        lane_of_role[role] = (int8_t)lane;
-    }
-    if (e->wish.hands_most && e->base.lane_count > e->wish.hands_most)
-        return;
-    if (!rig_make(&rig, e->procedure, lane_of_role, e->base.lane_count, e->wish.pilot))
-        return;
-    rig_start(&rig, &state);
-    rig_find(&rig, &state, &found);
-    if (!found.count)
-        try_orders(e, &rig, &state, 0);
-}
-
-static void try_roles(struct every *e, int role)
-{
-    if (role == e->procedure->plan->role_count) {
-        try_assigned(e);
-        return;
-    }
-    e->hand_of_role[role] = -1;
-    if (!rig_role_needed(e->procedure, role, e->wish.pilot)) {
-        try_roles(e, role + 1);
-        return;
-    }
-    for (int h = 0; h < e->crew->hand_count; h++)
-        if (bill_may_wear(e->procedure, e->crew, &e->wish, h, role)) {
-            e->hand_of_role[role] = (int8_t)h;
-            try_roles(e, role + 1);
-        }
-}
-
-static void give_paces(const struct crew *crew, unsigned *seed)
-{
-    static const double paces[] = {0.6, 1.0, 1.0, 1.3};
-    struct hand *hands = (struct hand *)crew->hands; /* the test's own */
-    for (int h = 0; h < crew->hand_count; h++)
-        hands[h].pace_m_s = paces[one_of(seed, 4)];
-}
-
-struct counted {
-    int found, none, open, proved;
-};
-
-static void hold_against_every_way(struct every *e, const char *text, unsigned seed,
-                                   struct counted *counted)
-{
-    struct bill bill;
-    enum bill_verdict verdict =
-        exact_make(e->procedure, e->crew, &e->wish, 200000, &bill);
-    bool safe = verdict == BILL_FOUND && is_safe(e->procedure, &bill);
-    /* one that is not safe may be given where it is not proved that none is */
-    int32_t wanted_ms =
-        e->shortest_safe_ms < INT32_MAX && (safe || verdict != BILL_FOUND || bill.proved)
-            ? e->shortest_safe_ms
-            : e->shortest_ms;
-    if (verdict == BILL_UNDECIDED) {
-        counted->open++;
-        return;
-    }
-    ck_assert_msg((verdict == BILL_FOUND) == (wanted_ms < INT32_MAX),
-                  "seed %u: verdict %d, wanted %d\n%s", seed, (int)verdict, wanted_ms,
-                  text);
-    counted->none += verdict == BILL_NONE;
-    if (verdict != BILL_FOUND)
-        return;
-    ck_assert_msg(bill_holds(&bill, e->procedure, e->crew, &e->wish), "seed %u\n%s", seed,
-                  text);
-    ck_assert_msg(bill.total_ms >= wanted_ms && bill.least_ms <= wanted_ms,
-                  "seed %u: %d, %d or more, not %d\n%s", seed, bill.total_ms,
-                  bill.least_ms, wanted_ms, text);
-    ck_assert_msg(!bill.proved || bill.total_ms == wanted_ms, "seed %u: %d, not %d\n%s",
-                  seed, bill.total_ms, wanted_ms, text);
-    counted->found++;
-    counted->proved += bill.proved;
-}
 
 START_TEST(test_every_way)
 {
@@ -168,16 +15,14 @@ START_TEST(test_every_way)
         struct arena *arena = arena_new();
         const char *text;
         int roles = 2 + (int)(round % 3);
-        struct every e = {.shortest_ms = INT32_MAX, .shortest_safe_ms = INT32_MAX};
+        struct every e;
+        every_start(&e, 60000);
         e.procedure = random_procedure(arena, &seed, roles, &text);
         e.crew = random_crew(arena, &seed, roles);
         give_paces(e.crew, &seed);
-        bill_wish_start(&e.wish);
         e.wish.pilot = round % 2;
         e.wish.hands_most = round % 5 == 0 ? 2 : 0;
         if (e.procedure)
-            try_roles(&e, 0);
-        if (e.procedure && e.orders <= ORDERS_MAX)
             hold_against_every_way(&e, text, first, &counted);
         arena_free(arena);
     }

@@ -97,6 +97,7 @@ struct clockwork {
     int32_t ends_ms[STEPS_MAX];
     int32_t free_ms[LANES_MAX];
     uint8_t stands[LANES_MAX];
+    bool moved[LANES_MAX]; /* since the begin */
 };
 
 /* Steps done before the begin stand in the bill at 0; those begun start again there. */
@@ -113,12 +114,27 @@ static void wind_up(const struct play *play, struct clockwork *clock, struct pla
         if (!(begun >> s & 1))
             continue;
         clock->ends_ms[s] = done >> s & 1 ? 0 : play->takes_ms[s];
-        for (int lane = 0; lane < play->rig->lane_count; lane++)
-            if (!(done >> s & 1) && play->rig->lanes_of_step[s] >> lane & 1)
-                clock->stands[lane] = play->rig->procedure->steps[s].at;
         out->slots[out->slot_count++] =
             (struct bill_slot){(uint8_t)s, 0, clock->ends_ms[s]};
     }
+}
+
+/* The hand of LANE stands at a step that was begun before the begin, or at several: two
+ * hands had them, and one of those is lost.  When it can be AT. */
+static int32_t arrival_from_begun_ms(const struct play *play,
+                                     const struct clockwork *clock, int lane, int at)
+{
+    const struct rig *rig = play->rig;
+    step_set begun = rig_running(&rig->start);
+    int32_t latest = -1;
+    for (int s = 0; s < rig->procedure->step_count; s++) {
+        if (!(begun >> s & 1) || !(rig->lanes_of_step[s] >> lane & 1))
+            continue;
+        int32_t ms =
+            clock->ends_ms[s] + play_walk_ms(play, lane, rig->procedure->steps[s].at, at);
+        latest = ms > latest ? ms : latest;
+    }
+    return latest;
 }
 
 /* When the hands of STEP can be where it is done. */
@@ -129,6 +145,10 @@ static int32_t arrival_ms(const struct play *play, const struct clockwork *clock
     int32_t latest = 0;
     for (int lane = 0; lane < rig->lane_count; lane++) {
         if (!(rig->lanes_of_step[s] >> lane & 1))
+            continue;
+        int32_t begun_ms = arrival_from_begun_ms(play, clock, lane, at);
+        latest = begun_ms > latest ? begun_ms : latest;
+        if (begun_ms >= 0 && !clock->moved[lane])
             continue;
         int32_t ms =
             clock->free_ms[lane] + play_walk_ms(play, lane, clock->stands[lane], at);
@@ -144,8 +164,10 @@ static void start_step(const struct play *play, struct clockwork *clock, int s,
     rig_begin(rig, &clock->state, s);
     clock->ends_ms[s] = clock->now_ms + play->takes_ms[s];
     for (int lane = 0; lane < rig->lane_count; lane++)
-        if (rig->lanes_of_step[s] >> lane & 1)
+        if (rig->lanes_of_step[s] >> lane & 1) {
             clock->stands[lane] = rig->procedure->steps[s].at;
+            clock->moved[lane] = true;
+        }
     out->slots[out->slot_count++] =
         (struct bill_slot){(uint8_t)s, clock->now_ms, clock->ends_ms[s]};
 }

@@ -20,6 +20,7 @@ struct hold {
     role_set roles;
     int from, to;
     const struct tending *tending;
+    int unless; /* -1, or a role that has it already where one hand wears that too */
 };
 
 enum { HOLDS_MAX = 4 * STEPS_MAX, PACES_MAX = 8 };
@@ -48,8 +49,9 @@ struct exact {
     int32_t total, lacking;
     int32_t excused; /* switch: some hand may have too much to do at the begin; 0: none */
     bool is_excused; /* it is on: it cannot be otherwise */
-    bool unplayable; /* what was found last the rig does not have so */
-    bool whole;      /* everything is stated: what the kernel proves is proved */
+    bool begins_wrong; /* whoever wears what */
+    bool unplayable;   /* what was found last the rig does not have so */
+    bool whole;        /* everything is stated: what the kernel proves is proved */
 };
 
 /* States the problem: BILL_FOUND.  BILL_UNDECIDED where the rig is not of the kind that

@@ -45,29 +45,28 @@ static bool is_before_another(const struct lattice *l, const struct event_set *e
     return false;
 }
 
-/* EVENT, a step of another role, ends HOLD before I: the same hand lets the line go, or,
- * where it is made fast, another hand takes it. */
-static void add_ended(struct exact *x, const struct hold *hold, int event, int role,
-                      int other, int i, struct clause_of *clause)
+/* EVENT, a step of another role, ends HOLD before I, or as I, where WHERE is true. */
+static void add_ended(struct exact *x, const struct hold *hold, int event,
+                      struct kernel_literal where, int i, struct clause_of *clause)
 {
-    struct kernel_literal same = exact_same(x, role, other);
-    struct kernel_literal all[] = {event % 2 ? same : kernel_not(same),
-                                   has_happened(x, hold->from)
-                                       ? kernel_always()
-                                       : exact_before(x, hold->from, event),
-                                   exact_before(x, event, i)};
+    struct kernel_literal all[] = {
+        where,
+        has_happened(x, hold->from) ? kernel_always()
+                                    : exact_before(x, hold->from, event),
+        event == i ? kernel_always() : exact_before(x, event, i)};
     clause_add(clause, exact_all(x, all, 3));
 }
 
-static bool takes(const struct step *step, int line)
+static bool takes(const struct tendings *tendings, int line)
 {
-    for (int i = 0; i < step->tends.count; i++)
-        if (step->tends.at[i].line == line)
+    for (int i = 0; i < tendings->count; i++)
+        if (tendings->at[i].line == line)
             return true;
     return false;
 }
 
-/* What other roles may do that ends HOLD before I. */
+/* What other roles may do that ends HOLD before I: the same hand lets the line go, or
+ * takes it over from itself; any hand takes it. */
 static void separate_hold(struct exact *x, const struct hold *hold, int i,
                           struct clause_of *clause)
 {
@@ -78,10 +77,15 @@ static void separate_hold(struct exact *x, const struct hold *hold, int i,
             if (!(step->roles >> other & 1) || hold->roles >> other & 1 ||
                 !can_happen(x, 2 * s + 1))
                 continue;
+            struct kernel_literal same = exact_same(x, role, other);
             if ((step->releases | step->hands_over) >> hold->line & 1)
-                add_ended(x, hold, 2 * s + 1, role, other, i, clause);
-            if (takes(step, hold->line) && can_happen(x, 2 * s))
-                add_ended(x, hold, 2 * s, role, other, i, clause);
+                add_ended(x, hold, 2 * s + 1, same, i, clause);
+            if (!can_happen(x, 2 * s))
+                continue;
+            if (takes(&step->tends, hold->line))
+                add_ended(x, hold, 2 * s, kernel_always(), i, clause);
+            if (takes(&step->takes_over, hold->line))
+                add_ended(x, hold, 2 * s, same, i, clause);
         }
     }
 }
@@ -110,6 +114,7 @@ static void separate(struct exact *x, const struct conflict *c, struct clause_of
 static bool excuse(struct exact *x, const struct conflict *c, struct clause_of *clause)
 {
     if (!c->roles) {
+        x->begins_wrong = true;
         x->whole = false;
         return true;
     }
@@ -123,8 +128,7 @@ static void state_separate(struct exact *x, const struct conflict *c)
 {
     struct clause_of clause = {0};
     int first = -1;
-    if (x->wish->start && c->moment < 0 && !events_count(&c->in) &&
-        excuse(x, c, &clause))
+    if (x->wish->start && c->moment < 0 && !events_count(&c->in) && excuse(x, c, &clause))
         return;
     for (int role = 0; role < ROLES_MAX; role++) {
         if (!(c->roles >> role & 1))
@@ -136,6 +140,10 @@ static void state_separate(struct exact *x, const struct conflict *c)
     for (int role = 0; role < ROLES_MAX; role++)
         if (c->taken_by >> role & 1)
             clause_add(&clause, exact_same(x, c->taken_from, role));
+    for (int h = 0; h < c->held_count; h++)
+        if (c->held[h]->unless >= 0)
+            clause_add(&clause, exact_same(x, __builtin_ctz(c->held[h]->roles),
+                                           c->held[h]->unless));
     separate(x, c, &clause);
     clause_close(x, &clause);
 }
@@ -313,7 +321,8 @@ static void state_taken(struct exact *x, int step)
     for (int i = 0; i < x->hold_count; i++) {
         const struct hold *hold = &x->holds[i];
         int role = __builtin_ctz(hold->roles);
-        if (!takes(s, hold->line) || s->roles & hold->roles || !can_happen(x, 2 * step))
+        if (!takes(&s->tends, hold->line) || s->roles & hold->roles ||
+            !can_happen(x, 2 * step))
             continue;
         struct conflict c = {
             .moment = 2 * step, .taken_from = role, .taken_by = s->roles};
@@ -394,6 +403,17 @@ static void state_last(struct exact *x, const struct bound *goal)
 
 /* ---- who holds what, and when ---- */
 
+/* Of the hand of ROLES somebody is taking LINE over at the begin: that role, or -1. */
+static int taker_at_begin(const struct exact *x, role_set roles, int line)
+{
+    const struct rig_state *start = &x->rig->start;
+    int lane = x->rig->lane_of_role[__builtin_ctz(roles)];
+    if (start->tender[line] != lane || start->taker[line] < 0)
+        return -1;
+    int taking = rig_taking_step(x->rig, start, line);
+    return taking < 0 ? -1 : exact_first_role(&x->procedure->steps[taking]);
+}
+
 static void add_to_holds(struct exact *x, int line, role_set roles, int from, int to,
                          const struct tending *tending)
 {
@@ -401,7 +421,9 @@ static void add_to_holds(struct exact *x, int line, role_set roles, int from, in
         x->whole = false;
     else
         x->holds[x->hold_count++] =
-            (struct hold){(uint8_t)line, roles, from, to, tending};
+            (struct hold){(uint8_t)line, roles,
+                          from,          to,
+                          tending,       from < 0 ? taker_at_begin(x, roles, line) : -1};
 }
 
 static const struct tending *find_tending(const struct tendings *tendings, int line)

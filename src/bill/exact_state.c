@@ -255,32 +255,19 @@ static void state_giving(struct exact *x, int giver, int taker)
     kernel_edge(x->kernel, kernel_not(same), x->end[taker], x->end[giver], 0);
 }
 
-static bool gives(const struct exact *x, int step)
-{
-    return rig_takers(x->rig, step) != 0;
-}
-
-/* From start to end: the usual time, the slow one where the step is new to a hand. */
+/* From start to end: the usual time, the slow one where the step is new to a hand, or
+ * longer where its end has to wait for another's. */
 static void state_duration(struct exact *x, int s)
 {
     const struct step *step = &x->procedure->steps[s];
     int32_t usual = exact_ticks(bill_takes_ms(x->procedure, x->wish, s, false)),
             slow = exact_ticks(bill_takes_ms(x->procedure, x->wish, s, true));
-    struct clause_of all_able = {0};
     kernel_edge(x->kernel, kernel_always(), x->start[s], x->end[s], usual);
     for (int role = 0; role < ROLES_MAX; role++) {
-        if (!(step->roles >> role & 1))
-            continue;
-        kernel_edge(x->kernel, kernel_on(x->is_new[role]), x->start[s], x->end[s], slow);
-        clause_add(&all_able, kernel_on(x->is_new[role]));
+        if (step->roles >> role & 1)
+            kernel_edge(x->kernel, kernel_on(x->is_new[role]), x->start[s], x->end[s],
+                        slow);
     }
-    if (gives(x, s))
-        return;
-    kernel_edge(x->kernel, kernel_always(), x->end[s], x->start[s], -slow);
-    struct kernel_literal able = kernel_on(kernel_switch(x->kernel));
-    clause_add(&all_able, able);
-    clause_close(x, &all_able);
-    kernel_edge(x->kernel, able, x->end[s], x->start[s], -usual);
 }
 
 static int32_t longest(const struct exact *x)

@@ -1,0 +1,109 @@
+/* Measures how long a bill takes: every shipped procedure with two hands and more of each
+ * demo crew.  Prints each case that was not settled, then median and worst.  Nothing is
+ * asserted about time; it is a Check program for the sake of the loaders it uses.
+ *
+ *   bench_bill [-v]    -v prints every case */
+#include "../unit/shipped.h"
+
+#include <time.h>
+
+enum { CASES_MAX = 1024 };
+
+struct figures {
+    bool is_wordy;
+    double ms[CASES_MAX];
+    int count, proved, none, unsettled;
+};
+
+static struct figures figures;
+
+static double now_ms(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec * 1000 + (double)now.tv_nsec / 1e6;
+}
+
+static void measure(const struct procedure *procedure, const struct crew *crew,
+                    int aboard)
+{
+    struct bill bill;
+    struct bill_wish wish;
+    bill_wish_start(&wish);
+    wish.pilot = procedure->pilot_needed;
+    double start_ms = now_ms();
+    enum bill_verdict verdict = bill_try(procedure, crew, &wish, &bill);
+    double ms = now_ms() - start_ms;
+    bool proved = verdict == BILL_FOUND && bill.proved;
+    figures.proved += proved;
+    figures.none += verdict == BILL_NONE;
+    figures.unsettled += !proved && verdict != BILL_NONE;
+    if (figures.count < CASES_MAX)
+        figures.ms[figures.count++] = ms;
+    if (figures.is_wordy || (!proved && verdict != BILL_NONE))
+        printf("%-28s %-10s %2d hands  %-10s %8.2f ms\n", procedure->name, crew->name,
+               aboard,
+               proved                  ? "proved"
+               : verdict == BILL_NONE  ? "impossible"
+               : verdict == BILL_FOUND ? "found"
+                                       : "undecided",
+               ms);
+}
+
+/* The first 2, 3, ... hands of CREW. */
+static void measure_crew(const struct procedure *procedure, const struct crew *crew,
+                         struct arena *arena)
+{
+    struct crew some = *crew;
+    struct hand *hands = arena_alloc(arena, crew->hand_count * sizeof *hands);
+    some.hands = hands;
+    for (int n = 2; n <= crew->hand_count && n <= 10; n++) {
+        for (int h = 0; h < crew->hand_count; h++) {
+            hands[h] = crew->hands[h];
+            hands[h].aboard = h < n;
+        }
+        measure(procedure, &some, n);
+    }
+}
+
+static int by_size(const void *a, const void *b)
+{
+    double one = *(const double *)a, other = *(const double *)b;
+    return one < other ? -1 : one > other;
+}
+
+START_TEST(bench)
+{
+    static const char *const crews[] = {"crew", "pair", "dinghy"};
+    struct arena *arena = arena_new();
+    const struct library *library = shipped_library(arena);
+    for (int i = 0; i < library->procedure_count; i++) {
+        const struct procedure *procedure =
+            shipped_load(library, i, BOARD_STARBOARD, NULL, 0, arena);
+        for (size_t c = 0; c < sizeof crews / sizeof crews[0]; c++)
+            measure_crew(procedure, shipped_crew(crews[c], NULL, arena), arena);
+    }
+    qsort(figures.ms, (size_t)figures.count, sizeof figures.ms[0], by_size);
+    printf("%d bills: %d proved shortest, %d proved impossible, %d not settled; "
+           "median %.2f ms, worst %.2f ms\n",
+           figures.count, figures.proved, figures.none, figures.unsettled,
+           figures.ms[figures.count / 2], figures.ms[figures.count - 1]);
+    arena_free(arena);
+}
+END_TEST
+
+int main(int count, char **words)
+{
+    figures.is_wordy = count > 1 && strcmp(words[1], "-v") == 0;
+    Suite *suite = suite_create("bench");
+    TCase *tests = tcase_create("bill");
+    tcase_set_timeout(tests, 0);
+    tcase_add_test(tests, bench);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_set_fork_status(runner, CK_NOFORK);
+    srunner_run_all(runner, CK_SILENT);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}

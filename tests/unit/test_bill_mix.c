@@ -26,7 +26,7 @@ static void hold_mix(enum mix_flavour flavour, unsigned seed, bool midway,
     struct rig_state state;
     unsigned own = seed * 7919u + 1;
     mix_new(&mix, flavour, seed);
-    every_start(&e, 20000);
+    every_start(&e, 3000);
     e.procedure = mix.procedure;
     e.crew = random_crew(mix.arena, &own, e.procedure->plan->role_count);
     give_paces(e.crew, &own);

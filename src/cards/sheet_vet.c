@@ -13,9 +13,13 @@ static const char *const checked_words[] = {"not checked", "checked", "refused"}
 void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool mirrored,
                     struct text *out)
 {
-    text_printf(out, "%-22s %-11s %-24s %" PRIu64 " states, ", rig->procedure->name,
+    text_printf(out, "%-22s %-11s %-24s ", rig->procedure->name,
                 mirrored ? "both boards" : board_name(rig->procedure->board),
-                verdict_words[report->verdict], report->states);
+                verdict_words[report->verdict]);
+    if (report->states)
+        text_printf(out, "%" PRIu64 " states, ", report->states);
+    else
+        text_add(out, "by order, states not counted, ");
     if (report->orders > 0)
         text_printf(out, "%.3g orders, ", report->orders);
     text_printf(out, "%s%s\n", checked_words[report->checked],
@@ -36,8 +40,10 @@ void sheet_vet_proof(const struct rig *rig, const struct vet_report *report,
                      struct text *out)
 {
     if (report->verdict == VET_SAFE) {
-        text_printf(out, "safe in every order (%" PRIu64 " states, %.2g orders)",
-                    report->states, report->orders);
+        text_add(out, "safe in every order");
+        if (report->orders > 0)
+            text_printf(out, " (%" PRIu64 " states, %.2g orders)", report->states,
+                        report->orders);
         return;
     }
     text_printf(out, "not proved: %s", vet_verdict_name(report->verdict));

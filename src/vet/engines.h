@@ -36,8 +36,9 @@ void lattice_slices(const struct lattice *lattice, const struct vet_limits *limi
  * States and transitions are 0 where none was visited; orders are not counted. */
 vet_engine vet_quickly;
 
-/* The same with states and orders counted as far as the limits let: the search, where
- * they do not the sweep, and where that does not fit order, which visits none. */
+/* The same with states and orders counted where that takes no more than a moment or there
+ * is no other way: what order decides is searched for its numbers, the rest is searched,
+ * else swept, else taken in slices. */
 vet_engine vet_fully;
 
 #endif

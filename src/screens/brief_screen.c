@@ -105,7 +105,7 @@ static int draw_question(const struct app *app, struct canvas *canvas, struct ar
     struct text ask = {0};
     text_printf(&ask, "ASK %s: %s", procedure->plan->roles[check->ask].words,
                 check->question);
-    int used = canvas_wrap(canvas, area, STYLE_CALL, ask.at);
+    int used = canvas_wrap(canvas, area, STYLE_NOW, ask.at);
     text_free(&ask);
     text_printf(&ask, "The answer: \"%s\"", check->answer);
     used += canvas_wrap(

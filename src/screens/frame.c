@@ -77,13 +77,21 @@ static void draw_footer(const struct app *app, struct canvas *canvas, int row)
     }
 }
 
+/* On the line above the footer, and where it is longer over the lines above that. */
 static void draw_asking(const struct app *app, struct canvas *canvas, int row)
 {
     struct text text = {0};
     asking_write(app, &text);
     if (text.at && *text.at) {
         enum style style = app->asking ? STYLE_SELECTED : STYLE_STRONG;
-        canvas_put_cut(canvas, row, 1, canvas->columns - 2, style, text.at);
+        int rows = canvas_count_rows(text.at, canvas->columns - 2);
+        int most = canvas->rows / 3;
+        rows = rows < most ? rows : most;
+        row -= rows - 1;
+        canvas_fill(canvas, (struct area){row, 0, rows, canvas->columns}, STYLE_PLAIN,
+                    ' ');
+        canvas_wrap(canvas, (struct area){row, 1, rows, canvas->columns - 2}, style,
+                    text.at);
     }
     text_free(&text);
 }

@@ -103,6 +103,18 @@ int run_count_call(const struct app *app, int columns, int rows)
     return used;
 }
 
+/* Where no letter fits the call is a bar across the screen, so that it still stands out.
+ */
+static int draw_bar(struct canvas *canvas, struct area area, enum style style,
+                    const char *text)
+{
+    if (style == STYLE_CALL)
+        style = STYLE_NOW; /* reversed where there is no colour */
+    area.rows = canvas_wrap(canvas, area, style, text);
+    canvas_restyle(canvas, area, style);
+    return area.rows;
+}
+
 int run_draw_call(const struct app *app, struct canvas *canvas, struct area area)
 {
     struct text big = {0};
@@ -117,7 +129,7 @@ int run_draw_call(const struct app *app, struct canvas *canvas, struct area area
                    (struct area){area.row, area.column + used, rows, area.columns - used},
                    letters.scale);
     } else {
-        rows = canvas_wrap(canvas, area, big_style(app), big.at);
+        rows = draw_bar(canvas, area, big_style(app), big.at);
     }
     text_free(&big);
     return rows;

@@ -106,11 +106,12 @@ static int draw_fixed(const struct app *app, struct canvas *canvas, struct area 
         if (step < 0)
             continue;
         bool made = app->session.run.now.rig.done >> step & 1;
-        at = canvas_put(canvas, area.row, at, made ? STYLE_DONE : fixed[i].style,
-                        made       ? fixed[i].made
-                        : unmarked ? fixed[i].unmarked
-                                   : fixed[i].open) +
-             3;
+        at += canvas_put_cut(canvas, area.row, at, area.column + area.columns - at,
+                             made ? STYLE_DONE : fixed[i].style,
+                             made       ? fixed[i].made
+                             : unmarked ? fixed[i].unmarked
+                                        : fixed[i].open) +
+              3;
     }
     return at > area.column;
 }

@@ -342,6 +342,24 @@ START_TEST(the_memory_items_are_whole)
 }
 END_TEST
 
+/* A message or question that is longer than its line is not cut. */
+START_TEST(questions_and_messages_are_whole)
+{
+    struct stage *s = open_stage("crew", "dip-pole-jibe", false);
+    go(s);
+    struct text now = {0};
+    press(s, "s");
+    add_flat(s, sizes[_i], &now);
+    ck_assert_msg(has(&now, "nothing of it will have happened."), "%s", now.at);
+    text_free(&now);
+    press(s, "nx1x1x1x1");
+    add_flat(s, sizes[_i], &now);
+    ck_assert_msg(has(&now, "HOLD: somebody takes that, then R recovers."), "%s", now.at);
+    text_free(&now);
+    close_stage(s);
+}
+END_TEST
+
 /* A hint says what the key does as things stand. */
 START_TEST(hints_follow_what_stands)
 {
@@ -387,6 +405,7 @@ int main(void)
     tcase_add_loop_test(tests, each_caution_of_the_live_run_is_whole, 0, 2 * SIZES);
     tcase_add_loop_test(tests, a_large_window_is_used, 0, 2);
     tcase_add_loop_test(tests, the_memory_items_are_whole, 0, SIZES);
+    tcase_add_loop_test(tests, questions_and_messages_are_whole, 0, SIZES);
     tcase_add_test(tests, hints_follow_what_stands);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

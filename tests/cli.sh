@@ -83,6 +83,7 @@ printf 'format: 1\nboat: Long\nlength: 30 m\nstations: {pulpit: {forward: 14 m}}
 expect 1 'planned 32\.5 s' "$program" run dip-pole-jibe --plain --no-logbook
 expect 1 'planned 45\.0 s' "$program" run dip-pole-jibe --plain --no-logbook --boat long.yaml
 expect 0 'planned 45\.0 s' "$program" bill dip-pole-jibe --boat long.yaml
+expect 0 '45\.0 s' "$program" bill dip-pole-jibe --boat long.yaml
 sed -i 's/pulpit/bowsprit/' long.yaml
 expect 2 "long.yaml:4:12: error: 'bowsprit' is no station of any rig" \
     "$program" run dip-pole-jibe --plain --no-logbook --boat long.yaml

@@ -34,35 +34,20 @@ static int32_t when(const struct exact *x, int event)
     return kernel_value(x->kernel, exact_time(x, event));
 }
 
-/* A must come before B, where both are at one time. */
-static bool precedes(const struct exact *x, int a, int b)
-{
-    const struct lattice *l = &x->turned->l;
-    if (events_have(&l->before[b], a))
-        return true;
-    int first = a < b ? a : b, second = a < b ? b : a;
-    int32_t earlier = x->earlier[first][second];
-    return earlier && (kernel_value(x->kernel, earlier) != 0) == (a < b);
-}
-
-/* The next of LEFT: the soonest that nothing of the same time precedes. */
+/* The next of LEFT: the soonest, and of those at one time the first. */
 static int next_event(const struct exact *x, const struct event_set *left)
 {
-    int soonest = -1;
+    int next = -1;
     for (int e = 0; e < EVENTS_MAX; e++) {
-        if (!events_have(left, e) || (soonest >= 0 && when(x, e) >= when(x, soonest)))
+        if (!events_have(left, e))
             continue;
-        soonest = e;
+        int32_t place = kernel_value(x->kernel, x->place[e]);
+        if (next < 0 || when(x, e) < when(x, next) ||
+            (when(x, e) == when(x, next) &&
+             place < kernel_value(x->kernel, x->place[next])))
+            next = e;
     }
-    for (int e = 0; e < EVENTS_MAX; e++) {
-        bool first = events_have(left, e) && when(x, e) == when(x, soonest);
-        for (int a = 0; first && a < EVENTS_MAX; a++)
-            if (a != e && events_have(left, a) && when(x, a) == when(x, e))
-                first = !precedes(x, a, e);
-        if (first)
-            return e;
-    }
-    return soonest;
+    return next;
 }
 
 static void remove_event(struct event_set *events, int event)
@@ -200,6 +185,7 @@ static void choose_known(struct exact *x, int32_t total, int64_t *conflicts,
 static enum bill_verdict solve_once(struct exact *x, int64_t *conflicts, struct bill *out)
 {
     enum kernel_verdict verdict;
+    x->unplayable = false;
     bool proved = minimise(x, x->total, conflicts, &verdict);
     if (verdict == KERNEL_INFEASIBLE)
         return BILL_NONE;
@@ -238,7 +224,7 @@ static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
     if (first != BILL_FOUND)
         return verdict;
     *out = *shortest;
-    out->proved &= verdict == BILL_NONE; /* that none is safe */
+    out->proved &= verdict == BILL_NONE && x->whole; /* that none is safe */
     return BILL_FOUND;
 }
 

@@ -43,6 +43,7 @@ struct exact {
     double paces[PACES_MAX];             /* m/s */
     int32_t paced[ROLES_MAX][PACES_MAX]; /* switch: its hand walks at that pace */
     int32_t start[STEPS_MAX], end[STEPS_MAX];
+    int32_t place[EVENTS_MAX];               /* in the order of all events */
     int32_t earlier[EVENTS_MAX][EVENTS_MAX]; /* switch: the first is not the later one */
     int hold_count;
     struct hold holds[HOLDS_MAX];

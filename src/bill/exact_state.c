@@ -237,6 +237,9 @@ struct kernel_literal exact_before(struct exact *x, int a, int b)
                     exact_time(x, second), 0);
         kernel_edge(x->kernel, kernel_not(kernel_on(*earlier)), exact_time(x, second),
                     exact_time(x, first), 0);
+        kernel_edge(x->kernel, kernel_on(*earlier), x->place[first], x->place[second], 1);
+        kernel_edge(x->kernel, kernel_not(kernel_on(*earlier)), x->place[second],
+                    x->place[first], 1);
     }
     return a < b ? kernel_on(*earlier) : kernel_not(kernel_on(*earlier));
 }
@@ -253,6 +256,8 @@ static void state_giving(struct exact *x, int giver, int taker)
     struct kernel_literal same =
         exact_same(x, exact_first_role(&steps[giver]), exact_first_role(&steps[taker]));
     kernel_edge(x->kernel, kernel_not(same), x->end[taker], x->end[giver], 0);
+    kernel_edge(x->kernel, kernel_not(same), x->place[2 * taker + 1],
+                x->place[2 * giver + 1], 1);
 }
 
 /* From start to end: the usual time, the slow one where the step is new to a hand, or
@@ -291,6 +296,9 @@ void exact_state_times(struct exact *x)
 {
     const struct lattice *l = &x->turned->l;
     int32_t most = longest(x);
+    for (int e = 0; e < EVENTS_MAX; e++)
+        x->place[e] =
+            is_there(x, e) ? kernel_integer(x->kernel, 0, EVENTS_MAX) : KERNEL_ZERO;
     x->total = kernel_integer(x->kernel, 0, most);
     for (int s = 0; s < x->procedure->step_count; s++) {
         x->start[s] =
@@ -309,9 +317,11 @@ void exact_state_times(struct exact *x)
                 state_giving(x, s, t);
     for (int e = 0; e < EVENTS_MAX; e++)
         for (int a = 0; a < EVENTS_MAX; a++)
-            if (is_there(x, e) && is_there(x, a) && events_have(&l->arrows[e], a))
+            if (is_there(x, e) && is_there(x, a) && events_have(&l->arrows[e], a)) {
                 kernel_edge(x->kernel, kernel_always(), exact_time(x, a),
                             exact_time(x, e), 0);
+                kernel_edge(x->kernel, kernel_always(), x->place[a], x->place[e], 1);
+            }
 }
 
 enum bill_verdict exact_state(struct exact *x)

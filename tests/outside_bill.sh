@@ -12,4 +12,4 @@ trap 'rm -rf "$scratch"' EXIT
 mkdir -p "$scratch/procedures/rig"
 export FOREGUY_DATA=$scratch HOME=$scratch TZ=UTC LC_ALL=C XDG_DATA_HOME=$scratch
 python3 "$source_dir/tests/outside/bill_minizinc.py" "$program" \
-    "$source_dir/tests/outside/crew.mzn" "$scratch" 60
+    "$source_dir/tests/outside/crew.mzn" "$scratch" 40

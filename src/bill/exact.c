@@ -122,6 +122,38 @@ static void state_lacking(struct exact *x)
     kernel_sum(x->kernel, terms, count, x->lacking, 0);
 }
 
+/* Ticks that HAND is busy in ROLE. */
+static int32_t busy_in(const struct exact *x, int hand, int role)
+{
+    bool is_new = bill_is_new(x->procedure, x->crew, x->wish, hand, role);
+    int32_t busy = 0;
+    for (int s = 0; s < x->procedure->step_count; s++)
+        if (x->procedure->steps[s].roles >> role & 1)
+            busy += exact_ticks(bill_takes_ms(x->procedure, x->wish, s, is_new));
+    return busy;
+}
+
+/* No hand is busy for longer than the busiest. */
+static void state_busiest(struct exact *x)
+{
+    int64_t most = 0;
+    struct kernel_term terms[ROLES_MAX];
+    for (int i = 0; i < x->role_count; i++)
+        for (int h = 0; h < x->crew->hand_count; h++)
+            most += busy_in(x, h, x->roles[i]);
+    if (most > KERNEL_BOUND_MAX / 4)
+        return; /* of steps that take days nobody asks */
+    x->busiest = kernel_integer(x->kernel, 0, (int32_t)most);
+    for (int h = 0; h < x->crew->hand_count; h++) {
+        int count = 0;
+        for (int i = 0; i < x->role_count; i++)
+            if (x->wears[x->roles[i]][h])
+                terms[count++] = (struct kernel_term){kernel_on(x->wears[x->roles[i]][h]),
+                                                      busy_in(x, h, x->roles[i])};
+        kernel_sum(x->kernel, terms, count, x->busiest, 0);
+    }
+}
+
 /* Nothing is excused until there is no other way; besides COUNT literals. */
 static void assume(struct exact *x, const struct kernel_literal *literals, int count)
 {
@@ -167,17 +199,24 @@ static bool read_bill(const struct exact *x, struct bill *out)
     return play_events(x, out);
 }
 
-/* Among the bills of TOTAL ticks the one of the best known roles. */
-static void choose_known(struct exact *x, int32_t total, int64_t *conflicts,
+/* Among the bills of TOTAL ticks that of the best known roles, and among those that in
+ * which the busiest hand has least to do; each is settled before the next is asked. */
+static void choose_among(struct exact *x, int32_t total, int64_t *conflicts,
                          struct bill *out)
 {
-    enum kernel_verdict verdict;
-    struct kernel_literal shortest = kernel_at_most(x->total, total);
+    const int32_t wanted[] = {x->lacking, x->busiest};
+    struct kernel_literal settled[] = {kernel_at_most(x->total, total), {0, 0}};
     struct bill *better = arena_alloc(x->arena, sizeof *better);
-    assume(x, &shortest, 1);
-    minimise(x, x->lacking, conflicts, &verdict);
-    if ((verdict == KERNEL_PROVED || verdict == KERNEL_FOUND) && read_bill(x, better))
+    for (int i = 0; i < 2; i++) {
+        enum kernel_verdict verdict;
+        assume(x, settled, i + 1);
+        minimise(x, wanted[i], conflicts, &verdict);
+        if ((verdict != KERNEL_PROVED && verdict != KERNEL_FOUND) ||
+            !read_bill(x, better))
+            break;
         *out = *better;
+        settled[1] = kernel_at_most(wanted[i], kernel_value(x->kernel, wanted[i]));
+    }
     assume(x, NULL, 0);
 }
 
@@ -195,7 +234,7 @@ static enum bill_verdict solve_once(struct exact *x, int64_t *conflicts, struct 
     x->unplayable = !read_bill(x, out);
     if (x->unplayable)
         return BILL_UNDECIDED;
-    choose_known(x, total, conflicts, out);
+    choose_among(x, total, conflicts, out);
     out->proved = proved && x->whole && out->total_ms == total * GRID_MS;
     out->least_ms = x->whole ? (proved ? total : least) * GRID_MS : 0;
     return BILL_FOUND;
@@ -281,6 +320,7 @@ enum bill_verdict exact_make(const struct procedure *procedure, const struct cre
     if (verdict == BILL_FOUND) {
         take_all_duties(x);
         state_lacking(x);
+        state_busiest(x);
         verdict = solve_for_safe(x, conflicts, out);
         if (verdict == BILL_NONE && x->excused) {
             x->is_excused = true;

@@ -47,7 +47,7 @@ struct exact {
     int32_t earlier[EVENTS_MAX][EVENTS_MAX]; /* switch: the first is not the later one */
     int hold_count;
     struct hold holds[HOLDS_MAX];
-    int32_t total, lacking;
+    int32_t total, lacking, busiest;
     int32_t excused; /* switch: some hand may have too much to do at the begin; 0: none */
     bool is_excused; /* it is on: it cannot be otherwise */
     bool begins_wrong; /* whoever wears what */

@@ -111,9 +111,9 @@ bool play_order(const struct procedure *procedure, const struct crew *crew,
                 const struct bill_wish *wish, const struct play_event *order, int count,
                 struct bill *bill);
 
-/* The shortest bill, and among the shortest the one of the best known roles.  CONFLICTS:
- * how much work it may take.  `proved` and `least_ms` of OUT are set.  BILL_NONE: there
- * is none, proved. */
+/* The shortest bill, among the shortest that of the best known roles, and among those
+ * that in which the busiest hand has least to do.  CONFLICTS: how much work it may take.
+ * `proved` and `least_ms` of OUT are set.  BILL_NONE: there is none, proved. */
 enum bill_verdict exact_make(const struct procedure *procedure, const struct crew *crew,
                              const struct bill_wish *wish, int64_t conflicts,
                              struct bill *out);

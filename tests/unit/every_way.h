@@ -20,7 +20,39 @@ struct every {
     struct play_event order[2 * STEPS_MAX];
     int orders, orders_max;                /* looked at, and the most */
     int32_t shortest_ms, shortest_safe_ms; /* INT32_MAX: none */
+    int lacking;                           /* of the shortest safe ones the least */
+    int32_t busiest_ms;                    /* and of those the least */
 };
+
+static inline int lacking_of(const struct every *e, const struct bill *bill)
+{
+    int lacking = 0;
+    for (int lane = 0; lane < bill->lane_count; lane++)
+        for (int role = 0; role < ROLES_MAX; role++)
+            if (bill->wears[lane] >> role & 1)
+                lacking +=
+                    bill_lacks(bill_grade(e->procedure, e->crew, bill->hand[lane], role));
+    return lacking;
+}
+
+/* How long the busiest hand is in steps, each at the time of the role it is in. */
+static inline int32_t busiest_of(const struct every *e, const struct bill *bill)
+{
+    int32_t busiest_ms = 0;
+    for (int lane = 0; lane < bill->lane_count; lane++) {
+        int32_t busy_ms = 0;
+        for (int role = 0; role < ROLES_MAX; role++)
+            for (int s = 0; s < e->procedure->step_count; s++)
+                if (bill->wears[lane] >> role & 1 &&
+                    e->procedure->steps[s].roles >> role & 1)
+                    busy_ms += bill_grid(
+                        bill_takes_ms(e->procedure, &e->wish, s,
+                                      bill_is_new(e->procedure, e->crew, &e->wish,
+                                                  bill->hand[lane], role)));
+        busiest_ms = busy_ms > busiest_ms ? busy_ms : busiest_ms;
+    }
+    return busiest_ms;
+}
 
 static inline bool is_safe(const struct procedure *procedure, const struct bill *bill)
 {
@@ -39,8 +71,17 @@ static inline void put_on_the_clock(struct every *e, int count)
         return;
     if (bill.total_ms < e->shortest_ms)
         e->shortest_ms = bill.total_ms;
-    if (bill.total_ms < e->shortest_safe_ms && is_safe(e->procedure, &bill))
-        e->shortest_safe_ms = bill.total_ms;
+    int lacking = lacking_of(e, &bill);
+    int32_t busiest_ms = busiest_of(e, &bill);
+    bool better = bill.total_ms != e->shortest_safe_ms
+                      ? bill.total_ms < e->shortest_safe_ms
+                  : lacking != e->lacking ? lacking < e->lacking
+                                          : busiest_ms < e->busiest_ms;
+    if (!better || !is_safe(e->procedure, &bill))
+        return;
+    e->shortest_safe_ms = bill.total_ms;
+    e->lacking = lacking;
+    e->busiest_ms = busiest_ms;
 }
 
 static inline void try_orders(struct every *e, const struct rig *rig,
@@ -170,6 +211,12 @@ static inline void hold_against_every_way(struct every *e, const char *text,
                   bill.least_ms, wanted_ms, text);
     ck_assert_msg(!bill.proved || bill.total_ms == wanted_ms, "seed %u: %d, not %d\n%s",
                   seed, bill.total_ms, wanted_ms, text);
+    if (bill.proved && safe) {
+        ck_assert_msg(lacking_of(e, &bill) == e->lacking, "seed %u: lacks %d, not %d\n%s",
+                      seed, lacking_of(e, &bill), e->lacking, text);
+        ck_assert_msg(busiest_of(e, &bill) == e->busiest_ms, "seed %u: %d, not %d\n%s",
+                      seed, busiest_of(e, &bill), e->busiest_ms, text);
+    }
     counted->found++;
     counted->proved += bill.proved;
 }

@@ -35,7 +35,8 @@ static void add_clause(const struct lattice *l, const struct lattice_clause *cla
     add_writers(l, &clause->bounds, events);
 }
 
-/* Adds what decides when EVENTS may happen, and what decides that, and so on. */
+/* Adds what decides when EVENTS may happen, and what decides that, and so on.  Other
+ * steps of the same hands need not be there: left out they keep nobody busy. */
 static void close_slice(const struct lattice *l, struct event_set *events)
 {
     for (int before = 0; before != events_count(events);) {
@@ -44,10 +45,8 @@ static void close_slice(const struct lattice *l, struct event_set *events)
             if (!events_have(events, e))
                 continue;
             events_join(events, &l->arrows[e]);
-            if (e % 2)
-                continue;
-            add_writers(l, &l->waits[e / 2], events);
-            add_steps(l, l->busy[e / 2], events);
+            if (e % 2 == 0)
+                add_writers(l, &l->waits[e / 2], events);
         }
     }
 }

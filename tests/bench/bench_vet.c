@@ -2,13 +2,14 @@
  * side by side.  Not a test: nothing is asserted.
  *
  *   bench_vet model grid K N          Promela: K roles of N steps, one event each
+ *   bench_vet model counters K N      Promela: the same in spin's smallest form
  *   bench_vet model cards K N E       Promela: K cards of N steps with start and finish,
  *                                     E arrows between them, 12 parts
- *   bench_vet sweep grid|cards ...    the same, swept
+ *   bench_vet sweep grid|counters|cards ...    the same, swept
  *   bench_vet search cards ...        the same, searched
  *
- * What is measured is one line: states, transitions, processor seconds, bytes of the states (0: not
- * known), peak kilobytes of the process. */
+ * What is measured is one line: states, transitions, processor seconds, bytes of the
+ * states (0: not known), peak kilobytes of the process. */
 #include "../unit/made_up.h"
 
 #include "vet/engines.h"
@@ -84,13 +85,25 @@ static int part_of(const struct cards *cards, int step)
 
 static void write_grid(int roles, int steps)
 {
-    printf("byte p;\n");
+    for (int r = 0; r < roles; r++)
+        printf("byte p%d;\n", r);
     for (int r = 0; r < roles; r++) {
         printf("active proctype r%d() {\n", r);
         for (int s = 0; s < steps; s++)
-            printf("  p = 0;\n");
+            printf("  d_step { p%d = %d };\n", r, s % 4 + 1);
         printf("end: false\n}\n");
     }
+}
+
+/* The same grid in spin's smallest form: one process, a counter a role. */
+static void write_counters(int roles, int steps)
+{
+    for (int r = 0; r < roles; r++)
+        printf("byte c%d;\n", r);
+    printf("active proctype r() {\nend: do\n");
+    for (int r = 0; r < roles; r++)
+        printf("  :: d_step { (c%d < %d) -> c%d++ }\n", r, steps, r);
+    printf("  od\n}\n");
 }
 
 static void write_start(const struct cards *cards, int step)
@@ -229,18 +242,21 @@ int main(int argc, char **argv)
 {
     const char *what = argc > 1 ? argv[1] : "", *kind = argc > 2 ? argv[2] : "";
     int roles = number(argc, argv, 3), steps = number(argc, argv, 4);
-    bool grid = strcmp(kind, "grid") == 0, model = strcmp(what, "model") == 0,
+    bool counters = strcmp(kind, "counters") == 0,
+         grid = counters || strcmp(kind, "grid") == 0, model = strcmp(what, "model") == 0,
          sweep = strcmp(what, "sweep") == 0;
     if (roles < 1 || steps < 1 || roles * steps > (grid ? EVENTS_MAX : STEPS) ||
         (!grid && roles > PARTS)) {
-        fprintf(stderr, "usage: bench_vet model|sweep|search grid|cards ROLES STEPS "
-                        "[ARROWS]\n");
+        fprintf(stderr, "usage: bench_vet model|sweep|search grid|counters|cards ROLES "
+                        "STEPS [ARROWS]\n");
         return EXIT_FAILURE;
     }
     struct arena *arena = arena_new();
     struct cards cards = draw_cards(roles, steps, grid ? 0 : number(argc, argv, 5));
     bool good = true;
-    if (model && grid)
+    if (model && counters)
+        write_counters(roles, steps);
+    else if (model && grid)
         write_grid(roles, steps);
     else if (model)
         write_cards(&cards);

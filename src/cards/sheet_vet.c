@@ -79,7 +79,6 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     json_string(json, "check", checked_words[report->checked]);
     json_integer(json, "states", (int64_t)report->states);
     json_integer(json, "transitions", (int64_t)report->transitions);
-    json_integer(json, "begins", (int64_t)report->begins);
     struct text orders = {0};
     text_printf(&orders, "%.17g", report->orders);
     json_string(json, "orders", orders.at);

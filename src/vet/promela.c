@@ -65,7 +65,7 @@ static void add_start(const struct rig *rig, int s, struct text *out)
     text_add(out, "  :: d_step { (");
     add_ready(rig, s, out);
     text_add(out, ") ->");
-    promela_start_rules(rig, s, out);
+    promela_at_start(rig, s, out);
     text_printf(out, " b%d = 1;", s);
     add_effects(&step->start, out);
     for (int i = 0; i < step->tends.count; i++) {
@@ -79,7 +79,7 @@ static void add_start(const struct rig *rig, int s, struct text *out)
                     "h%d = %d fi;",
                     line, line, lane, line, lane, line, lane, line, s);
     }
-    text_add(out, " rules() }\n");
+    text_add(out, " }\n");
 }
 
 /* (VARIABLE is one of LANES). */
@@ -115,7 +115,7 @@ static void add_finish(const struct rig *rig, int s, struct text *out)
         if (takers >> other & 1)
             text_printf(out, " && S%d", other);
     text_add(out, ") ->");
-    promela_finish_rules(rig, s, out);
+    promela_at_finish(rig, s, out);
     text_printf(out, " d%d = 1;", s);
     add_effects(&step->finish, out);
     for (int line = 0; line < rig->plan->part_count; line++) {
@@ -132,7 +132,7 @@ static void add_finish(const struct rig *rig, int s, struct text *out)
                         line, gives_to_itself(rig, s, line) ? "0 && t" : "t", line,
                         tending_lane(rig, s), line);
     }
-    text_add(out, " rules() }\n");
+    text_add(out, " }\n");
 }
 
 /* TN: the step by which line N is being taken over; 255: none.  The last of the file that
@@ -200,27 +200,24 @@ static void add_variables(const struct rig *rig, bool one_begin, struct text *ou
 /* Chooses the begin, a part with several values in each move. */
 static void add_begins(const struct rig *rig, bool one_begin, struct text *out)
 {
-    uint64_t begins = 1, states = 0;
+    uint64_t begins = 1, states = 0, transitions = 0;
     int moves = 0;
     for (int p = 0; p < rig->plan->part_count; p++) {
         value_set values = begin_values(rig, p, one_begin);
         if (!(values & (values - 1)))
             continue;
-        uint64_t count = 0;
-        text_add(out, "  if\n");
-        for (int v = 0; v < rig->plan->parts[p].value_count; v++)
-            if (values >> v & 1) {
-                text_printf(out, "  :: p%d = %d\n", p, v);
-                count++;
-            }
-        text_add(out, "  fi;\n");
-        begins *= count;
         states += begins;
+        begins *= (uint64_t)__builtin_popcount(values);
+        transitions += begins;
         moves++;
+        text_add(out, "  if\n");
+        for (; values; values &= values - 1)
+            text_printf(out, "  :: p%d = %d\n", p, lowest(values));
+        text_add(out, "  fi;\n");
     }
-    text_printf(out,
-                "  d_step { rules() };\n  /* choosing: %d moves, %" PRIu64 " states */\n",
-                moves + 1, states + 1);
+    text_printf(
+        out, "  /* choosing: %d moves, %" PRIu64 " states, %" PRIu64 " transitions */\n",
+        moves, states, transitions);
 }
 
 static void add_process(const struct rig *rig, bool one_begin, struct text *out)
@@ -232,6 +229,7 @@ static void add_process(const struct rig *rig, bool one_begin, struct text *out)
         add_start(rig, s, out);
         add_finish(rig, s, out);
     }
+    promela_rules(rig, out);
     text_add(out, "  :: d_step { (ENDS && ENDED) -> assert(1");
     promela_conditions(rig, &rig->procedure->goal, out);
     text_add(out, ") }\n  od\n}\n");
@@ -241,13 +239,15 @@ void vet_promela(const struct rig *rig, bool one_begin, struct text *out)
 {
     text_printf(
         out,
-        "/* %s, %s tack: bN begun, dN done, kN left out, pN part, tN who tends "
-        "it, yN who\n   takes it over, hN by which step */\n"
-        "#ifndef RULES\n#define RULES 1 /* 0: nothing is asserted but the goal "
-        "*/\n#endif\n#ifndef ENDS\n#define ENDS 0 /* 1: an end is no dead end, and "
-        "it is the goal */\n#endif\n",
+        "/* %s, %s tack: bN begun, dN done, kN left out, pN part, tN who tends it, yN "
+        "who\n   takes it over, hN by which step.  spin -o2 -a; pan -E: an assertion "
+        "fails where some\n   way breaks something.  With -DRULES=0 -DENDS=1; pan -A: a "
+        "dead end where somebody\n   waits for ever; pan -E: an assertion fails where "
+        "some end is not the goal. */\n"
+        "#ifndef RULES\n#define RULES 1\n#endif\n#ifndef ENDS\n#define ENDS "
+        "0\n#endif\n",
         rig->procedure->name, board_name(rig->procedure->board));
     add_variables(rig, one_begin, out);
-    promela_state_rules(rig, out);
+    promela_holds(rig, out);
     add_process(rig, one_begin, out);
 }

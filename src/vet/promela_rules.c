@@ -54,23 +54,25 @@ static bool is_of_moment(const struct clause *clause, enum atom_kind moment, int
     return false;
 }
 
+/* The atoms of CLAUSE as one expression. */
 static void add_clause(const struct rig *rig, const struct clause *clause,
                        struct text *out)
 {
-    text_add(out, " NEVER(1");
+    text_add(out, "(1");
     for (int i = 0; i < clause->count; i++)
         add_atom(rig, &clause->atoms[i], out);
-    text_add(out, ");");
+    text_add(out, ")");
 }
 
 static void add_rules(const struct rig *rig, struct text *out)
 {
     for (int r = 0; r < rig->procedure->rules.count; r++) {
         const struct rule *rule = &rig->procedure->rules.at[r];
-        text_printf(out, "  /* %s */", rule->name);
-        for (int c = 0; c < rule->clause_count && rule->form != RULE_WHEN; c++)
+        for (int c = 0; c < rule->clause_count && rule->form != RULE_WHEN; c++) {
+            text_add(out, "  NEVER");
             add_clause(rig, &rule->clauses[c], out);
-        text_add(out, "\n");
+            text_printf(out, " /* %s */\n", rule->name);
+        }
     }
 }
 
@@ -80,8 +82,11 @@ static void add_moment_rules(const struct rig *rig, enum atom_kind moment, int s
     for (int r = 0; r < rig->procedure->rules.count; r++) {
         const struct rule *rule = &rig->procedure->rules.at[r];
         for (int c = 0; c < rule->clause_count && rule->form == RULE_WHEN; c++)
-            if (is_of_moment(&rule->clauses[c], moment, step))
+            if (is_of_moment(&rule->clauses[c], moment, step)) {
+                text_add(out, " WRONG");
                 add_clause(rig, &rule->clauses[c], out);
+                text_add(out, ";");
+            }
     }
 }
 
@@ -152,7 +157,7 @@ static void add_hands(const struct rig *rig, int lane, struct text *out)
         text_free(&count);
     }
     add_count(rig, lane, ~(part_set)0, steps, out);
-    text_add(out, " > 2);\n");
+    text_printf(out, " > 2) /* hands of lane %d */\n", lane);
 }
 
 static bool within_reach(const struct rig *rig, int place, int station)
@@ -167,11 +172,11 @@ static void add_places(const struct rig *rig, int lane, int s, struct text *out)
     for (int line = 0; line < plan->part_count; line++)
         if (may_hold(rig, lane, line) &&
             !within_reach(rig, plan->parts[line].tended_at, at))
-            text_printf(out, "  NEVER(R%d && H%d_%d);\n", s, lane, line);
+            text_printf(out, "  NEVER(R%d && H%d_%d)\n", s, lane, line);
     for (int role = 0; lane == rig->helm_lane && role < plan->role_count; role++)
         if (plan->roles[role].steers) {
             if (!within_reach(rig, plan->roles[role].station, at))
-                text_printf(out, "  NEVER(R%d);\n", s);
+                text_printf(out, "  NEVER(R%d) /* the helm */\n", s);
             return;
         }
 }
@@ -180,31 +185,35 @@ static void add_gear(const struct rig *rig, int s, struct text *out)
 {
     for (int other = 0; other < s; other++)
         if (rig->procedure->steps[other].uses & rig->procedure->steps[s].uses)
-            text_printf(out, "  NEVER(R%d && R%d);\n", other, s);
+            text_printf(out, "  NEVER(R%d && R%d) /* gear */\n", other, s);
 }
 
-void promela_state_rules(const struct rig *rig, struct text *out)
+void promela_holds(const struct rig *rig, struct text *out)
 {
-    int steps = rig->procedure->step_count;
     text_add(out, "#define ENDED (1");
-    for (int s = 0; s < steps; s++)
+    for (int s = 0; s < rig->procedure->step_count; s++)
         text_printf(out, " && S%d", s);
-    text_add(out, ")\n#define NEVER(x) assert(!(RULES && (x)))\n");
+    text_add(out, ")\n#define NEVER(x) :: d_step { (RULES && (x)) -> assert(false) }\n"
+                  "bool m = 0; /* something was wrong at the last move */\n"
+                  "#define WRONG(x) m = (m || (RULES && (x)))\n");
     for (int lane = 0; lane < rig->lane_count; lane++)
         for (int line = 0; line < rig->plan->part_count; line++)
             if (may_hold(rig, lane, line))
                 define_held(rig, lane, line, out);
-    text_add(out, "inline rules() {\n  skip;\n");
+}
+
+void promela_rules(const struct rig *rig, struct text *out)
+{
+    text_add(out, "  NEVER(m)\n");
     add_rules(rig, out);
     for (int lane = 0; lane < rig->lane_count; lane++) {
         add_hands(rig, lane, out);
-        for (int s = 0; s < steps; s++)
+        for (int s = 0; s < rig->procedure->step_count; s++)
             if (takes_part(rig, lane, s))
                 add_places(rig, lane, s, out);
     }
-    for (int s = 0; s < steps; s++)
+    for (int s = 0; s < rig->procedure->step_count; s++)
         add_gear(rig, s, out);
-    text_add(out, "}\n");
 }
 
 /* Nobody who has no part in STEP has a line in hand that it begins to tend. */
@@ -214,22 +223,22 @@ static void add_taken(const struct rig *rig, int step, struct text *out)
     for (int i = 0; i < tends->count; i++)
         for (int lane = 0; lane < rig->lane_count; lane++)
             if (!takes_part(rig, lane, step) && may_hold(rig, lane, tends->at[i].line))
-                text_printf(out, " NEVER(t%d == %d && H%d_%d);", tends->at[i].line, lane,
+                text_printf(out, " WRONG(t%d == %d && H%d_%d);", tends->at[i].line, lane,
                             lane, tends->at[i].line);
 }
 
-void promela_start_rules(const struct rig *rig, int step, struct text *out)
+void promela_at_start(const struct rig *rig, int step, struct text *out)
 {
     add_moment_rules(rig, ATOM_STARTING, step, out);
     add_taken(rig, step, out);
     if (!rig->procedure->steps[step].need.count)
         return;
-    text_add(out, " NEVER(!(1");
+    text_add(out, " WRONG(!(1");
     promela_conditions(rig, &rig->procedure->steps[step].need, out);
     text_add(out, "));");
 }
 
-void promela_finish_rules(const struct rig *rig, int step, struct text *out)
+void promela_at_finish(const struct rig *rig, int step, struct text *out)
 {
     add_moment_rules(rig, ATOM_FINISHING, step, out);
 }

@@ -2,8 +2,8 @@
  *
  *   spin_models FOLDER COUNT      FOLDER/wild-0.pml, FOLDER/wild-0.expected, ...
  *
- * An expected file has one line: states, transitions and begins, then the fewest moves to
- * something broken, to a stall and to a wrong end (-1: there is none). */
+ * An expected file has one line: states, transitions, then the fewest moves to something
+ * broken, to a stall and to a wrong end (-1: there is none). */
 #include "../unit/mix_crew.h"
 
 #include "vet/promela.h"
@@ -49,8 +49,8 @@ static void write_case(const char *folder, enum mix_flavour flavour, unsigned se
             model.at);
     fclose(file);
     file = open_file(folder, flavour, seed, "expected");
-    fprintf(file, "%" PRIu64 " %" PRIu64 " %" PRIu64 " %d %d %d\n", report->states,
-            report->transitions, report->begins, fewest_moves(report, VET_BROKEN),
+    fprintf(file, "%" PRIu64 " %" PRIu64 " %d %d %d\n", report->states,
+            report->transitions, fewest_moves(report, VET_BROKEN),
             fewest_moves(report, VET_STALL), fewest_moves(report, VET_WRONG_END));
     fclose(file);
     text_free(&model);

@@ -3,7 +3,7 @@
 # exported models must see the same number of states and transitions and, searching breadth
 # first, the same shortest way to something broken, to a dead end and to a wrong end: on
 # the shipped procedures, on copies with one after or wait line deleted, and on random
-# procedures of all kinds (tests/models/spin_models.c).
+# procedures of all kinds (tests/outside/spin_models.c).
 # Usage: spin.sh PROGRAM SOURCE-FOLDER
 set -uo pipefail
 program=$1 source_dir=$2

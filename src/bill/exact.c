@@ -157,12 +157,14 @@ static void state_busiest(struct exact *x)
 /* Nothing is excused until there is no other way; besides COUNT literals. */
 static void assume(struct exact *x, const struct kernel_literal *literals, int count)
 {
-    struct kernel_literal all[2];
+    struct kernel_literal all[3];
     int known = 0;
     for (int i = 0; i < count; i++)
         all[known++] = literals[i];
     if (x->excused && !x->is_excused)
         all[known++] = kernel_not(kernel_on(x->excused));
+    if (x->is_strict)
+        all[known++] = kernel_on(x->strict);
     kernel_assume(x->kernel, all, known);
 }
 
@@ -257,6 +259,12 @@ static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
         first = verdict == BILL_FOUND ? BILL_FOUND : first;
         if (verdict != BILL_FOUND && !x->unplayable)
             break;
+        if (x->unplayable && x->strict && !x->is_strict) {
+            x->is_strict = true;
+            x->whole = false;
+            assume(x, NULL, 0);
+            continue;
+        }
         x->whole &= !x->unplayable; /* it is ruled out for what was not stated */
         rule_out(x, out);
     }

@@ -49,6 +49,8 @@ struct exact {
     struct hold holds[HOLDS_MAX];
     int32_t total, lacking, busiest;
     int32_t excused; /* switch: some hand may have too much to do at the begin; 0: none */
+    int32_t strict;  /* switch: what no order tells counts as if it were; 0: nothing */
+    bool is_strict;  /* it is on: without it, what was found could not be played */
     bool is_excused; /* it is on: it cannot be otherwise */
     bool begins_wrong; /* whoever wears what */
     bool unplayable;   /* what was found last the rig does not have so */

@@ -9,6 +9,7 @@ struct conflict {
     role_set roles;
     int moment; /* event; -1: none */
     struct bounds bounds;
+    bool racy; /* whether its bounds hold no order of writers tells */
     int held_count;
     const struct hold *held[4]; /* the holds among it */
     int taken_from;             /* where taken_by is not empty: this role, in... */
@@ -128,7 +129,8 @@ static void state_separate(struct exact *x, const struct conflict *c)
 {
     struct clause_of clause = {0};
     int first = -1;
-    if (x->wish->start && c->moment < 0 && !events_count(&c->in) && excuse(x, c, &clause))
+    if (x->wish->start && c->moment < 0 && !events_count(&c->in) && !c->racy &&
+        excuse(x, c, &clause))
         return;
     for (int role = 0; role < ROLES_MAX; role++) {
         if (!(c->roles >> role & 1))
@@ -144,6 +146,8 @@ static void state_separate(struct exact *x, const struct conflict *c)
         if (c->held[h]->unless >= 0)
             clause_add(&clause, exact_same(x, __builtin_ctz(c->held[h]->roles),
                                            c->held[h]->unless));
+    if (c->racy)
+        clause_add(&clause, kernel_not(kernel_on(x->strict)));
     separate(x, c, &clause);
     clause_close(x, &clause);
 }
@@ -175,9 +179,12 @@ static void state_bounds(struct exact *x, const struct conflict *c, int at)
     }
     const struct bound *bound = &c->bounds.at[at];
     const struct variable *v = &x->turned->l.variables[bound->variable];
-    if (!v->ordered) { /* as if it could hold all the time */
-        x->whole = false;
-        state_bounds(x, c, at + 1);
+    if (!v->ordered) { /* as if it held all the time, or never */
+        struct conflict racy = *c;
+        racy.racy = true;
+        if (!x->strict)
+            x->strict = kernel_switch(x->kernel);
+        state_bounds(x, &racy, at + 1);
         return;
     }
     for (int k = 0; k <= v->count; k++) {

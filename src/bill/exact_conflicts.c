@@ -184,6 +184,7 @@ static void state_bounds(struct exact *x, const struct conflict *c, int at)
         racy.racy = true;
         if (!x->strict)
             x->strict = kernel_switch(x->kernel);
+        x->whole &= !x->wish->start; /* it may be wrong at the begin, and go on so */
         state_bounds(x, &racy, at + 1);
         return;
     }

@@ -4,6 +4,17 @@
 #include <stdio.h>
 #include <string.h>
 
+static bool read_file(const char *path, bool (*read)(FILE *, struct project *),
+                      struct project *out)
+{
+    memset(out, 0, sizeof *out);
+    FILE *file = fopen(path, "r");
+    bool fine = file && read(file, out);
+    if (file)
+        fclose(file);
+    return fine;
+}
+
 /* Skips to behind the line that starts with WORD. */
 static bool skip_to(FILE *file, const char *word)
 {
@@ -123,13 +134,7 @@ static bool read_rcp(FILE *file, struct project *out)
 
 bool project_read_rcp(const char *path, struct project *out)
 {
-    memset(out, 0, sizeof *out);
-    FILE *file = fopen(path, "r");
-    if (!file)
-        return false;
-    bool read = read_rcp(file, out);
-    fclose(file);
-    return read;
+    return read_file(path, read_rcp, out);
 }
 
 static bool read_shop(FILE *file, struct project *out)
@@ -160,11 +165,5 @@ static bool read_shop(FILE *file, struct project *out)
 
 bool project_read_shop(const char *path, struct project *out)
 {
-    memset(out, 0, sizeof *out);
-    FILE *file = fopen(path, "r");
-    if (!file)
-        return false;
-    bool read = read_shop(file, out);
-    fclose(file);
-    return read;
+    return read_file(path, read_shop, out);
 }

@@ -1,51 +1,9 @@
 #include "screens/recover.h"
 
+#include "rig/carry.h"
+
 #include <stdlib.h>
 #include <string.h>
-
-/* The parts the run knows: those its procedure names, and those the mishap sets. */
-static part_set known_parts(const struct run *run, int mishap)
-{
-    const struct rig_plan *plan = run->rig->plan;
-    part_set known = 0;
-    for (int p = 0; p < plan->part_count; p++)
-        if (run->rig->procedure->begin[p].values)
-            known |= (part_set)1 << p;
-    if (mishap >= 0)
-        for (int i = 0; i < plan->mishaps[mishap].sets.count; i++)
-            known |= (part_set)1 << plan->mishaps[mishap].sets.at[i].part;
-    return known;
-}
-
-/* The rig's state in the parts of another loading of the same rig, by name.  Of a part
- * nobody has said anything about the procedure's own begin is taken. */
-static void carry_parts(const struct rig_plan *from, const struct rig_state *state,
-                        part_set known, const struct procedure *to, struct rig_state *out)
-{
-    for (int p = 0; p < to->plan->part_count; p++) {
-        const struct part *part = &to->plan->parts[p];
-        int old = rig_plan_part(from, part->name);
-        out->part[p] = to->begin[p].first;
-        if (old < 0 || !(known >> old & 1))
-            continue;
-        int value = part_find_value(part, from->parts[old].values[state->part[old]].name);
-        out->part[p] = (uint8_t)(value < 0 ? 0 : value);
-    }
-}
-
-static enum board board_of(const struct rig_plan *plan, const struct rig_state *state,
-                           enum board before)
-{
-    if (plan->lee_part < 0)
-        return before;
-    const struct part *part = &plan->parts[plan->lee_part];
-    const char *lee = part->values[state->part[plan->lee_part]].name;
-    if (strcmp(lee, "port") == 0)
-        return BOARD_STARBOARD;
-    if (strcmp(lee, "starboard") == 0)
-        return BOARD_PORT;
-    return before;
-}
 
 static int count_values(value_set values)
 {
@@ -58,13 +16,12 @@ static int count_values(value_set values)
 static void measure(struct offer *offer)
 {
     const struct procedure *procedure = offer->procedure;
+    part_set misfits = carry_misfits(procedure, &offer->state);
     offer->first_off = -1;
     for (int p = 0; p < procedure->plan->part_count; p++) {
-        value_set allowed = procedure->begin[p].values;
-        if (!allowed)
-            continue;
-        offer->breadth += count_values(allowed) - 1;
-        if (allowed >> offer->state.part[p] & 1)
+        if (procedure->begin[p].values)
+            offer->breadth += count_values(procedure->begin[p].values) - 1;
+        if (!(misfits >> p & 1))
             continue;
         offer->off++;
         if (offer->first_off < 0)
@@ -195,12 +152,13 @@ void recover_offers(const struct library *library, const struct run *run, int mi
     struct looking looking = {.library = library,
                               .run = run,
                               .state = run->now.rig,
-                              .known = known_parts(run, mishap),
+                              .known = carry_known(run->rig->procedure, mishap),
                               .arena = arena,
                               .out = out};
     if (mishap >= 0)
         rig_apply(&looking.state, &plan->mishaps[mishap].sets);
-    looking.board = board_of(plan, &looking.state, run->rig->procedure->board);
+    looking.board =
+        carry_board(plan, &looking.state, looking.known, run->rig->procedure->board);
     out->count = 0;
     for (int i = 0; i < library->procedure_count; i++) {
         const char *rig = load_rig_name(library->procedures[i], arena, diags_new(arena));

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "cards/words.h"
+#include "rig/carry.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -16,7 +17,7 @@ static int can_happen(const struct app *app, int out[])
     if (!app_is_live(app))
         out[count++] = -1;
     for (int i = 0; i < run->rig->plan->mishap_count; i++)
-        if (rig_holds(&run->now.rig, &run->rig->plan->mishaps[i].can))
+        if (carry_can_happen(run->rig->procedure, &run->now.rig, i))
             out[count++] = i;
     if (app_is_live(app))
         out[count++] = -1;

@@ -2,6 +2,7 @@
  * nobody uses. */
 #include "vet/lints.h"
 
+#include "rig/carry.h"
 #include "vet/values.h"
 
 #include <string.h>
@@ -70,17 +71,10 @@ static bool look(void *payload, const struct rig_state *state)
     const struct rig_plan *plan = hunt->recovery->plan;
     hunt->fits |= fits(hunt, state, hunt->from->begin_parts);
     for (int m = 0; m < plan->mishap_count && !hunt->fits; m++) {
-        const struct mishap *mishap = &plan->mishaps[m];
-        part_set known = hunt->from->begin_parts;
         struct rig_state after = *state;
-        bool can = true;
-        for (int i = 0; i < mishap->can.count; i++)
-            can &= !(known >> mishap->can.at[i].part & 1) ||
-                   mishap->can.at[i].values >> state->part[mishap->can.at[i].part] & 1;
-        rig_apply(&after, &mishap->sets);
-        for (int i = 0; i < mishap->sets.count; i++)
-            known |= (part_set)1 << mishap->sets.at[i].part;
-        hunt->fits = can && fits(hunt, &after, known);
+        rig_apply(&after, &plan->mishaps[m].sets);
+        hunt->fits = carry_can_happen(hunt->from, state, m) &&
+                     fits(hunt, &after, carry_known(hunt->from, m));
     }
     return hunt->fits;
 }

@@ -1,7 +1,7 @@
 /* What comes of every single cue of the shipped procedures being deleted, one line a cue,
  * as tests/golden/NAME.cues says: default options, starboard, every begin.  UPDATE=1 in
  * the environment rewrites the files: read them before they are committed. */
-#include "shipped.h"
+#include "golden.h"
 
 #include "vet/engines.h"
 #include "vet/slips.h"
@@ -155,40 +155,14 @@ static int add_table(const struct procedure *procedure, struct text *out)
     return cues;
 }
 
-static void rewrite(const char *path, const struct text *table)
-{
-    FILE *file = fopen(path, "w");
-    ck_assert_msg(file && fwrite(table->at, 1, table->length, file) == table->length,
-                  "%s cannot be written", path);
-    ck_assert_int_eq(fclose(file), 0);
-}
-
-/* Line by line, so that the first that differs is told. */
-static void compare(const char *path, const char *is, const struct source *should)
-{
-    const char *other = should->at;
-    for (int line = 1; *is || *other; line++) {
-        int length = (int)strcspn(is, "\n"), expected = (int)strcspn(other, "\n");
-        ck_assert_msg(length == expected && memcmp(is, other, (size_t)length) == 0,
-                      "%s:%d: is not\n%.*s\nbut\n%.*s", path, line, expected, other,
-                      length, is);
-        is += length + (is[length] == '\n');
-        other += expected + (other[expected] == '\n');
-    }
-}
-
 START_TEST(every_cue_deleted)
 {
     struct arena *arena = arena_new();
     const struct procedure *procedure =
         shipped_load(shipped_library(arena), _i, BOARD_STARBOARD, NULL, 0, arena);
-    const char *path =
-        arena_printf(arena, FOREGUY_SOURCE_DIR "/tests/golden/%s.cues", procedure->name);
     struct text table = {0};
     ck_assert_int_gt(add_table(procedure, &table), 5);
-    if (getenv("UPDATE"))
-        rewrite(path, &table);
-    compare(path, table.at, shipped_source(arena, path));
+    golden_check(arena_printf(arena, "%s.cues", procedure->name), &table);
     text_free(&table);
     arena_free(arena);
 }

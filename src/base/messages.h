@@ -156,6 +156,9 @@ MESSAGE(JOINT, LEVEL_ERROR,
         "a joint step has two roles at least; else write 'role: NAME'")
 MESSAGE(ROUND, LEVEL_ERROR,
         "these steps wait for each other for ever: %s; take one 'after' out")
+MESSAGE(MEMORY, LEVEL_ERROR,
+        "'%s' is done by heart and comes after '%s', which is not; give that one "
+        "'memory: yes' too, or take it from this one")
 MESSAGE(WAIT_LEFT_OUT, LEVEL_ERROR,
         "only '%s' gives '%s' this value and an option leaves that step out; give "
         "this step an 'only-if' too, or change the option")

@@ -111,6 +111,20 @@ static void add_heading(const struct procedure *procedure, struct text *out)
                     procedure->options[i].on ? "yes" : "no", procedure->options[i].words);
 }
 
+/* What is done by heart, set apart from the steps it is among. */
+static void add_memory(const struct procedure *procedure, struct text *out)
+{
+    int items = 0;
+    for (int s = 0; s < procedure->step_count; s++) {
+        if (!procedure->steps[s].memory)
+            continue;
+        text_add(out, items ? "" : "\nAt once, by heart:\n");
+        text_printf(out, "  %d. ", ++items);
+        words_memory(procedure, s, out);
+        text_add(out, "\n");
+    }
+}
+
 /* The steps whose omission hurts, the worst first, with what they do. */
 static void add_must_not_miss(const struct rig *rig, const struct slips *forgotten,
                               struct text *out)
@@ -133,6 +147,7 @@ void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
                      const struct slips *forgotten, struct text *out)
 {
     add_heading(procedure, out);
+    add_memory(procedure, out);
     text_add(out, "\nChecks before the go:\n");
     for (int i = 0; i < procedure->check_count; i++) {
         const struct check *check = &procedure->checks[i];
@@ -242,6 +257,7 @@ static void json_step(struct json *json, const struct procedure *procedure,
     json_close(json, ']');
     json_integer(json, "hands", step->hands);
     json_bool(json, "pilot", step->pilot);
+    json_bool(json, "memory", step->memory);
     json_steps_of(json, "after", procedure, step->after);
     json_steps_of(json, "after_started", procedure, step->after_started);
     json_conditions(json, "wait", procedure, &step->wait);

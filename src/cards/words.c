@@ -254,6 +254,16 @@ void words_counts(const struct debrief *debrief, struct text *out)
                 debrief->overruled);
 }
 
+void words_memory(const struct procedure *procedure, int s, struct text *out)
+{
+    const struct step *step = &procedure->steps[s];
+    words_roles(procedure->plan, step->roles, out);
+    text_add(out, ": ");
+    if (step->call.by >= 0 && step->roles >> step->call.by & 1)
+        text_printf(out, "\"%s\" ", step->call.say);
+    text_add(out, step->doing);
+}
+
 const char *words_overboard(int item, bool short_words)
 {
     /* in full, and for a phone */

@@ -64,6 +64,10 @@ void words_split(const struct debrief_split *split, enum run_mode mode, struct t
 /* "breaches 0, unclear 0, skipped 0, rules broken 0, checks overruled 0". */
 void words_counts(const struct debrief *debrief, struct text *out);
 
+/* What step S is done by heart for: 'Helm: "Ease!" Shout it.'; the call where it is one
+ * of the step's own hands who makes it. */
+void words_memory(const struct procedure *procedure, int s, struct text *out);
+
 /* What to remember when a person is overboard, from item 0 on; NULL behind the last.
  * Short words fit a phone. */
 const char *words_overboard(int item, bool short_words);

@@ -67,6 +67,25 @@ bool load_check_order(struct load *load, const struct written *written)
     return true;
 }
 
+/* Memory items come first: nothing else is waited for, nor done before by the same hand.
+ */
+void load_check_memory(struct load *load, const struct written *written)
+{
+    for (int i = 0; i < written->count; i++) {
+        const struct step *step = &written->steps[i];
+        int late_for = -1;
+        for (int other = 0; other < written->count && step->memory; other++) {
+            const struct step *first = &written->steps[other];
+            bool same_hand = other < i && first->roles & step->roles;
+            if (!first->memory && (same_hand || has(before(written, i), other)))
+                late_for = other;
+        }
+        if (late_for >= 0)
+            diag_add(load->diags, MESSAGE_MEMORY, step->where, written->names.at[i],
+                     written->names.at[late_for]);
+    }
+}
+
 /* Hands on what left-out steps come after to those that come after them. */
 static void pass_on(struct written *written)
 {

@@ -309,6 +309,7 @@ static void read_body(struct load *load, const struct raw_procedure *raw,
     if (!load->plan || !ordered)
         return;
     load_check_waits(load, written, procedure);
+    load_check_memory(load, written);
     load_keep_steps(load, written, procedure);
     for (int i = 0; i < procedure->tended_count; i++) /* a hand even if it does no step */
         procedure->roles |= (role_set)(1u << procedure->tended[i].role);

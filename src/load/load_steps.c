@@ -10,7 +10,7 @@ struct raw_step {
         *wait, *need, *start, *finish, *tends, *takes_over, *releases, *hands_over, *uses,
         *warn, *only_if;
     int hands;
-    bool pilot;
+    bool pilot, memory;
 };
 
 static const struct range hands_range = {UNIT_NONE, 1, 2, "1 or 2"};
@@ -31,6 +31,7 @@ static const struct field step_fields[] = {
     {"takes", FIELD_LIST, REQUIRED, AT(takes), NULL, NULL},
     {"hands", FIELD_WHOLE, OPTIONAL, AT(hands), &hands_range, NULL},
     {"pilot", FIELD_YES, OPTIONAL, AT(pilot), NULL, NULL},
+    {"memory", FIELD_YES, OPTIONAL, AT(memory), NULL, NULL},
     {"after", FIELD_LIST, OPTIONAL, AT(after), NULL, NULL},
     {"wait", FIELD_MAP, OPTIONAL, AT(wait), NULL, NULL},
     {"need", FIELD_MAP, OPTIONAL, AT(need), NULL, NULL},
@@ -205,6 +206,7 @@ static struct step read_step(struct load *load, const struct node *node, const c
                         .at = (uint8_t)(at < 0 ? 0 : at),
                         .hands = (uint8_t)raw->hands,
                         .pilot = raw->pilot,
+                        .memory = raw->memory,
                         .wait = load_read_conditions(load, raw->wait),
                         .need = load_read_conditions(load, raw->need),
                         .start = load_read_effects(load, raw->start),

@@ -25,6 +25,9 @@ void load_read_steps(struct load *load, const struct node *list, struct written 
 /* Reports steps that wait for each other; false where there are any. */
 bool load_check_order(struct load *load, const struct written *written);
 
+/* Reports steps done by heart that come after one that is not. */
+void load_check_memory(struct load *load, const struct written *written);
+
 /* Reports waits that nothing can end, and those a role can neither see nor hear. */
 void load_check_waits(struct load *load, const struct written *written,
                       const struct procedure *procedure);

@@ -44,6 +44,7 @@ struct step {
     uint8_t at;             /* station */
     uint8_t hands;          /* 1 or 2, of each hand's two */
     bool pilot;             /* a helm step any hand can do at the pilot */
+    bool memory;            /* done by heart, before anybody reads on */
     step_set after;         /* must be finished before */
     step_set after_started; /* must be begun before */
     struct conditions wait; /* blocks */

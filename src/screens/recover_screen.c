@@ -125,11 +125,28 @@ static const struct key_entry keys[] = {
     {{'?'}, "?", NULL, "this help", app_help},
     {{0}, NULL, NULL, NULL, NULL}};
 
-/* What is said of the one that is chosen stands in full. */
-static void put_choice(struct roll *roll, bool here, bool open, const char *title,
-                       const char *below)
+enum { INDENT = 2, BELOW_INDENT = 4 };
+
+/* What is done at once, before anything is read. */
+static void put_memory(const struct procedure *procedure, struct roll *roll)
 {
-    enum { INDENT = 2, BELOW_INDENT = 4 };
+    int items = 0;
+    for (int s = 0; s < procedure->step_count; s++) {
+        if (!procedure->steps[s].memory)
+            continue;
+        struct text item = {0};
+        text_printf(&item, "%d ", ++items);
+        words_memory(procedure, s, &item);
+        roll_wrap(roll, BELOW_INDENT, STYLE_STRONG, item.at);
+        text_free(&item);
+    }
+}
+
+/* What is said of the one that is chosen stands in full, and before it what of OFFERED
+ * (NULL: it is none that fits) is done by heart. */
+static void put_choice(struct roll *roll, bool here, bool open, const char *title,
+                       const char *below, const struct procedure *offered)
+{
     if (here)
         roll->keep_from = roll->count;
     int row = roll_wrap(roll, INDENT,
@@ -138,6 +155,8 @@ static void put_choice(struct roll *roll, bool here, bool open, const char *titl
                                : STYLE_FAINT,
                         title);
     canvas_put(roll->canvas, row, roll->area.column, STYLE_PLAIN, here ? ">" : " ");
+    if (here && offered)
+        put_memory(offered, roll);
     if (here)
         roll_wrap(roll, BELOW_INDENT, STYLE_PLAIN, below);
     else
@@ -155,7 +174,7 @@ static void put_mishaps(const struct app *app, struct roll *roll)
     for (int i = 0; i < count; i++) {
         const struct mishap *mishap = mishaps[i] < 0 ? NULL : &plan->mishaps[mishaps[i]];
         put_choice(roll, i == app->line, true, mishap ? mishap->words : "None of these",
-                   mishap ? mishap->looks : "The rig is as the marks say.");
+                   mishap ? mishap->looks : "The rig is as the marks say.", NULL);
     }
 }
 
@@ -196,7 +215,8 @@ static void put_offers(const struct app *app, struct roll *roll)
         struct text title = {0}, fit = {0};
         add_title(offer, &title);
         add_fit(offer, &fit);
-        put_choice(roll, i == app->line, !offer->off, title.at, fit.at);
+        put_choice(roll, i == app->line, !offer->off, title.at, fit.at,
+                   offer->off ? NULL : offer->procedure);
         text_free(&title);
         text_free(&fit);
     }

@@ -80,6 +80,23 @@ START_TEST(the_reader_reads)
 }
 END_TEST
 
+/* The items by heart stand before the checks, each whole; nobody else's does. */
+static void check_by_heart(const struct procedure *p, const char *sheet)
+{
+    const char *heart = strstr(sheet, "At once, by heart:");
+    const char *checks = strstr(sheet, "Checks before the go:");
+    int items = 0;
+    for (int s = 0; s < p->step_count; s++) {
+        struct text item = {0};
+        words_memory(p, s, &item);
+        const char *at = heart ? strstr(heart, item.at) : NULL;
+        ck_assert_msg(p->steps[s].memory == (at && at < checks), "%s", item.at);
+        items += p->steps[s].memory;
+        text_free(&item);
+    }
+    ck_assert(!heart == !items);
+}
+
 START_TEST(every_procedure_is_a_sheet_and_json)
 {
     struct arena *arena = arena_new();
@@ -107,6 +124,7 @@ START_TEST(every_procedure_is_a_sheet_and_json)
                 ck_assert_ptr_nonnull(strstr(sheet.at, p->steps[s].doing));
                 ck_assert_ptr_nonnull(strstr(sheet.at, p->steps[s].call.say));
             }
+            check_by_heart(p, sheet.at);
             for (int r = 0; r < p->rules.count; r++)
                 ck_assert_ptr_nonnull(strstr(sheet.at, p->rules.at[r].because));
             text_free(&sheet);

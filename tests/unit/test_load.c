@@ -314,7 +314,8 @@ START_TEST(test_step_fields)
         "begin: {lift: [low, fast], old-guy: slack, kite: full}\n",
         "  - step: haul\n    roles: [pit, mast]\n    at: pit\n"
         "    do: Haul for {leeward} and not {windward}.\n"
-        "    takes: [0.5 s, 2s, 1m 30s]\n    hands: 2\n    uses: halyard-winch\n"
+        "    takes: [0.5 s, 2s, 1m 30s]\n    hands: 2\n    uses: halyard-winch\n    "
+        "memory: yes\n"
         "    wait: {kite: [full, soft]}\n    tends: {line: lift, none-when: {lift: "
         "fast}}\n"
         "    releases: [old-guy]\n    call: {by: bow, say: \"no\"}\n    reply: no\n"
@@ -333,6 +334,7 @@ START_TEST(test_step_fields)
     ck_assert_int_eq(haul->tends.at[0].line, lift);
     ck_assert_int_eq(haul->tends.at[0].none_when.at[0].part, lift);
     ck_assert_uint_eq(haul->releases, (part_set)1 << part(&loaded, "starboard-guy"));
+    ck_assert(haul->memory);
     ck_assert_str_eq(haul->call.say, "no");
     ck_assert_str_eq(haul->reply, "no");
     ck_assert_int_eq(haul->warn.signal, SIGNAL_DANGER);

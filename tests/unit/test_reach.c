@@ -33,8 +33,9 @@ static bool has(const struct text *text, const char *words)
     return strstr(text->at, words) != NULL;
 }
 
-/* The screen before and after each press of KEY until it stays as it is. */
-static struct text read_on(struct stage *s, struct size size, uint32_t key)
+/* The screen before and after each press of KEY until it stays as it is, then in LAST. */
+static struct text read_far(struct stage *s, struct size size, uint32_t key,
+                            struct text *last)
 {
     struct text all = {0}, before = {0};
     add_flat(s, size, &before);
@@ -50,8 +51,16 @@ static struct text read_on(struct stage *s, struct size size, uint32_t key)
         if (same)
             break;
     }
-    ck_assert_msg(!has(&before, "More below"), "%s", before.at);
-    text_free(&before);
+    *last = before;
+    return all;
+}
+
+/* The same, and then nothing is left below. */
+static struct text read_on(struct stage *s, struct size size, uint32_t key)
+{
+    struct text last, all = read_far(s, size, key, &last);
+    ck_assert_msg(!has(&last, "More below"), "%s", last.at);
+    text_free(&last);
     return all;
 }
 
@@ -181,17 +190,33 @@ START_TEST(the_details_of_the_muster)
 }
 END_TEST
 
-/* What is said of the choice on the way on can be read to its end. */
+/* What is said of the choice on the way on can be read to its end, what is done by heart
+ * first; and so can the list, one choice after the other. */
 START_TEST(what_fits_is_said_in_full)
 {
     struct stage *s = open_stage("crew", "dip-pole-jibe", false);
     press(s, "gyr\n");
     ck_assert(s->app.offers && s->app.offers->count > 1);
-    const char *about = s->app.offers->at[0].procedure->about;
-    struct text all = read_on(s, sizes[_i], PRESS_PAGE_DOWN);
+    const struct procedure *first = s->app.offers->at[0].procedure;
+    const char *about = first->about;
+    struct text last, all = read_far(s, sizes[_i], PRESS_PAGE_DOWN, &last);
     const char *end = about + strlen(about) - 12;
     ck_assert_msg(has(&all, end), "%s", end);
+    for (int step = 0; step < first->step_count; step++) {
+        char begin[16];
+        snprintf(begin, sizeof begin, "%.15s", first->steps[step].doing);
+        const char *by_heart = strstr(all.at, begin);
+        ck_assert(!first->steps[step].memory ||
+                  (by_heart && by_heart < strstr(all.at, "fits; ")));
+    }
     text_free(&all);
+    text_free(&last);
+    struct text end_of_list = {0};
+    for (int i = 0; i < s->app.offers->count; i++)
+        app_press(&s->app, PRESS_DOWN, false);
+    add_flat(s, sizes[_i], &end_of_list);
+    ck_assert_msg(!has(&end_of_list, "More below"), "%s", end_of_list.at);
+    text_free(&end_of_list);
     close_stage(s);
 }
 END_TEST

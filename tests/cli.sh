@@ -72,6 +72,10 @@ expect 0 'planned 32.5 s from the go, proved shortest' "$program" bill dip-pole-
 expect 0 'Vet: safe in every order' "$program" bill dip-pole-jibe --hands-count 7
 expect 0 'without Juno: 35.6 s, longer by 3.1 s' "$program" bill dip-pole-jibe --what-if
 expect 1 'Together too much for those who know them: ' "$program" bill dip-pole-jibe --hands-count 5
+expect 1 'Pit from "foreguy-ease"' "$program" bill dip-pole-jibe --hands-count 5 --each-step
+expect 0 'With each role in one hand: 35.3 s, proved shortest; sharing the roles out costs nothing' \
+    "$program" bill dip-pole-jibe --hands-count 6 --each-step
+expect 0 '"role_changes": 0, "role_changes_proved": true' "$program" bill dip-pole-jibe --each-step --json
 expect 2 'hands-count is 1 to 64' "$program" bill dip-pole-jibe --hands-count 5x
 expect 0 '"proved": true' "$program" bill dip-pole-jibe --json
 expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$program" vet dip-pole-jibe --slips

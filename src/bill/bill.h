@@ -13,6 +13,15 @@ struct bill_slot {
     int32_t start_ms, end_ms; /* since the go */
 };
 
+/* What is proved of a bill besides its time; each claim is among the bills that are as
+ * good in all before it. */
+enum bill_claim {
+    BILL_FEWEST_CHANGES = 1, /* of roles from hand to hand, where they are shared out */
+    BILL_BEST_KNOWN = 2,     /* the hands lack least to be sure of their roles */
+    BILL_LEAST_BUSY = 4,     /* the busiest hand has least to do */
+    BILL_LEAST_WAY = 8       /* all together walk least */
+};
+
 struct bill {
     uint8_t lane_count, slot_count;
     bool pilot;
@@ -22,6 +31,7 @@ struct bill {
     int32_t total_ms;
     bool proved;            /* no bill of these hands is shorter */
     int32_t least_ms;       /* none is shorter than this */
+    uint8_t settled;        /* set of enum bill_claim: what else is proved of it */
     bool from_state;        /* begins from START, not from the procedure's begin */
     struct rig_state start; /* its tenders are lanes of this bill */
 };

@@ -5,6 +5,7 @@
  * sharing only adds order), so such sets are played once and remembered.  Not so where a
  * line goes through several roles: in one hand they have it all along, and what could
  * not be done apart can be done together. */
+#include "bill/bill_each.h"
 #include "bill/internal.h"
 
 #include <assert.h>
@@ -357,11 +358,19 @@ static void find_clash(struct assign *a, struct bill_why *why, bool asked)
         }
 }
 
+static void find_nobody(const struct procedure *procedure, const struct crew *crew,
+                        const struct bill_wish *wish, struct bill_why *why)
+{
+    for (int role = 0; role < procedure->plan->role_count; role++) {
+        bool somebody = !rig_role_needed(procedure, role, wish->pilot);
+        for (int h = 0; h < crew->hand_count && !somebody; h++)
+            somebody = bill_may_wear(procedure, crew, wish, h, role);
+        why->nobody |= (role_set)!somebody << role;
+    }
+}
+
 static void find_why(struct assign *a, struct bill_why *why)
 {
-    for (int i = 0; i < a->role_count; i++)
-        if (!a->candidate_count[a->roles[i]])
-            why->nobody |= (role_set)(1u << a->roles[i]);
     find_apart(a, why);
     find_clash(a, why, true);
     why->clash_asked = why->clash != 0;
@@ -396,7 +405,7 @@ static struct assign *start_assign(const struct procedure *procedure,
                          .crew = crew,
                          .wish = wish,
                          .plays_left = wish->plays_max ? wish->plays_max : PLAYS_USUAL};
-    a->subsets = arena_alloc(arena, (size_t)1 << ROLES_MAX);
+    a->subsets = arena_alloc(arena, (size_t)1 << procedure->plan->role_count);
     order_roles(a);
     find_holders(a);
     return a;
@@ -414,6 +423,8 @@ static enum bill_verdict try_bill(const struct procedure *procedure,
     if (verdict == BILL_NONE ||
         (verdict == BILL_FOUND && bill_holds(out, procedure, crew, wish)))
         return verdict;
+    if (bill_is_shared_out(procedure))
+        return verdict == BILL_FOUND ? BILL_UNDECIDED : verdict;
     struct arena *arena = arena_new();
     struct assign *a = start_assign(procedure, crew, wish, arena);
     bool found = search_bill(a, out, why) && bill_holds(out, procedure, crew, wish);
@@ -440,7 +451,9 @@ enum bill_verdict bill_make(const struct procedure *procedure, const struct crew
     if (verdict == BILL_FOUND || why->pilot)
         return verdict;
     struct arena *arena = arena_new();
-    find_why(start_assign(procedure, crew, wish, arena), why);
+    find_nobody(procedure, crew, wish, why);
+    if (!bill_is_shared_out(procedure)) /* of so many pieces not every set is tried */
+        find_why(start_assign(procedure, crew, wish, arena), why);
     if (verdict == BILL_NONE)
         why->too_much = exact_clash(procedure, crew, wish);
     arena_free(arena);

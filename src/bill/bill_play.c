@@ -8,6 +8,11 @@ int32_t bill_grid(double ms)
     return (int32_t)(ceil(ms / GRID_MS - 1e-9) * GRID_MS);
 }
 
+int32_t bill_dm(double metres)
+{
+    return (int32_t)lround(metres * 10);
+}
+
 static bool comes_before(const struct rig *rig, int first, int second)
 {
     const struct step *step = &rig->procedure->steps[second];

@@ -176,6 +176,22 @@ static void find_busy(struct reasoning *r)
                 r->out->busy_ms[lane] += end_of(r, s) - start_of(r, s);
 }
 
+/* Each hand from where it stands at the go, step by step in the order of their starts. */
+static void find_way(struct reasoning *r)
+{
+    for (int lane = 0; lane < r->rig.lane_count; lane++) {
+        int at = bill_home(r->procedure, r->bill->wears[lane]);
+        for (int i = 0; i < r->bill->slot_count; i++) {
+            int s = r->bill->slots[i].step;
+            if (!(r->rig.lanes_of_step[s] >> lane & 1))
+                continue;
+            int next = r->procedure->steps[s].at;
+            r->out->way_dm += bill_dm(rig_plan_distance_m(r->procedure->plan, at, next));
+            at = next;
+        }
+    }
+}
+
 void bill_find_reasons(const struct bill *bill, const struct procedure *procedure,
                        const struct crew *crew, struct bill_reasons *out)
 {
@@ -196,5 +212,6 @@ void bill_find_reasons(const struct bill *bill, const struct procedure *procedur
         find_slack(r);
     }
     find_busy(r);
+    find_way(r);
     arena_free(arena);
 }

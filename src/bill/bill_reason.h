@@ -30,6 +30,7 @@ struct bill_reasons {
     struct bill_reason chain[STEPS_MAX];
     int32_t slack_ms[STEPS_MAX]; /* by step: so much later, and the total is the same */
     int32_t busy_ms[LANES_MAX];  /* by lane: in steps, ways not among them */
+    int32_t way_dm;              /* that all walk together, in decimetres */
 };
 
 void bill_find_reasons(const struct bill *bill, const struct procedure *procedure,

@@ -1,15 +1,36 @@
 #include "bill/bill.h"
+#include "bill/bill_each.h"
 
 #include <string.h>
 
 static void add_roles(role_set roles, const struct rig_plan *plan, struct text *out)
 {
     bool first = true;
+    roles = rig_plan_names_once(plan, roles);
     for (int role = 0; role < plan->role_count; role++)
         if (roles >> role & 1) {
             text_printf(out, "%s%s", first ? "" : ", ", plan->roles[role].words);
             first = false;
         }
+}
+
+/* The same, with the first step of what a role is shared out into: 'Guy from "square"'.
+ */
+static void add_duties(role_set roles, const struct procedure *procedure,
+                       struct text *out)
+{
+    const char *between = "";
+    for (int role = 0; role < procedure->plan->role_count; role++) {
+        if (!(roles >> role & 1))
+            continue;
+        text_printf(out, "%s%s", between, procedure->plan->roles[role].words);
+        between = ", ";
+        for (int s = 0; s < procedure->step_count && bill_is_shared_out(procedure); s++)
+            if (procedure->steps[s].roles >> role & 1) {
+                text_printf(out, " from \"%s\"", procedure->steps[s].name);
+                break;
+            }
+    }
 }
 
 void bill_say_condition(const struct rig_plan *plan, const struct condition *condition,
@@ -156,7 +177,7 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
     bool enough = !why->nobody && why->needed <= most;
     if (enough && why->too_much) {
         text_add(out, "Together too much for those who know them: ");
-        add_roles(why->too_much, plan, out);
+        add_duties(why->too_much, procedure, out);
         text_add(out, ". Without any one of these the others could be done.\n");
     } else if (enough) {
         text_add(out, "There are hands enough, but not for these roles: no sharing of "

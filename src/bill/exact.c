@@ -1,10 +1,25 @@
 #include "bill/exact.h"
 
+#include "bill/bill_each.h"
 #include "vet/engines.h"
 
 #include <string.h>
 
-enum { NOGOODS_MAX = 60, CLASH_CONFLICTS = 5000 };
+enum { NOGOODS_MAX = 60, CLASH_CONFLICTS = 5000, WAY_CONFLICTS = 300 };
+
+/* What is made least, and what is claimed where it is. */
+struct claim {
+    int32_t variable;
+    uint8_t claim; /* enum bill_claim */
+};
+
+enum { CLAIMS_MAX = 4 };
+
+/* What may not get worse any more. */
+struct settled {
+    int count;
+    struct kernel_literal literals[CLAIMS_MAX + 1];
+};
 
 /* ---- from the kernel's values to a bill ---- */
 
@@ -122,6 +137,41 @@ static void state_lacking(struct exact *x)
     kernel_sum(x->kernel, terms, count, x->lacking, 0);
 }
 
+/* HAND wears some of the kin of ROLE: a switch, once for all of them. */
+static struct kernel_literal has_some_of(struct exact *x, int hand, int role)
+{
+    struct kernel_literal has = kernel_on(kernel_switch(x->kernel));
+    for (int i = 0; i < x->role_count; i++) {
+        struct clause_of clause = {0};
+        if (!bill_are_kin(x->procedure, role, x->roles[i]))
+            continue;
+        clause_add(&clause, kernel_not(kernel_on(x->wears[x->roles[i]][hand])));
+        clause_add(&clause, has);
+        clause_close(x, &clause);
+    }
+    return has;
+}
+
+/* Each role that is shared out has one hand more than this often. */
+static void state_changes(struct exact *x)
+{
+    struct kernel_term *terms =
+        arena_alloc(x->arena, (size_t)(ROLES_MAX * HANDS_MAX) * sizeof *terms);
+    int count = 0, roles = 0;
+    if (!bill_is_shared_out(x->procedure))
+        return;
+    for (int i = 0; i < x->role_count; i++) {
+        if (bill_first_kin(x->procedure, x->roles[i]) != x->roles[i])
+            continue;
+        roles++;
+        for (int h = 0; h < x->crew->hand_count; h++)
+            if (x->crew->hands[h].aboard)
+                terms[count++] = (struct kernel_term){has_some_of(x, h, x->roles[i]), 1};
+    }
+    x->changes = kernel_integer(x->kernel, 0, count);
+    kernel_sum(x->kernel, terms, count, x->changes, roles);
+}
+
 /* Ticks that HAND is busy in ROLE. */
 static int32_t busy_in(const struct exact *x, int hand, int role)
 {
@@ -157,7 +207,7 @@ static void state_busiest(struct exact *x)
 /* Nothing is excused until there is no other way; besides COUNT literals. */
 static void assume(struct exact *x, const struct kernel_literal *literals, int count)
 {
-    struct kernel_literal all[3];
+    struct kernel_literal all[CLAIMS_MAX + 3];
     int known = 0;
     for (int i = 0; i < count; i++)
         all[known++] = literals[i];
@@ -201,24 +251,51 @@ static bool read_bill(const struct exact *x, struct bill *out)
     return play_events(x, out);
 }
 
-/* Among the bills of TOTAL ticks that of the best known roles, and among those that in
- * which the busiest hand has least to do; each is settled before the next is asked. */
+/* The later claims, each of the bills in which all before are at their least. */
+static int list_claims(const struct exact *x, struct claim claims[CLAIMS_MAX])
+{
+    int count = 0;
+    if (x->changes)
+        claims[count++] = (struct claim){x->changes, BILL_FEWEST_CHANGES};
+    claims[count++] = (struct claim){x->lacking, BILL_BEST_KNOWN};
+    if (x->busiest)
+        claims[count++] = (struct claim){x->busiest, BILL_LEAST_BUSY};
+    return count;
+}
+
+/* Among the bills so far settled that with the least of CLAIM; false where the kernel or
+ * the rig has none. */
+static bool settle(struct exact *x, struct claim claim, int64_t *conflicts,
+                   struct settled *settled, struct bill *out)
+{
+    enum kernel_verdict verdict;
+    struct bill *better = arena_alloc(x->arena, sizeof *better);
+    assume(x, settled->literals, settled->count);
+    bool proved = minimise(x, claim.variable, conflicts, &verdict);
+    if ((verdict != KERNEL_PROVED && verdict != KERNEL_FOUND) || !read_bill(x, better))
+        return false;
+    better->settled = out->settled;
+    *out = *better;
+    out->settled |= proved ? claim.claim : 0;
+    settled->literals[settled->count++] =
+        kernel_at_most(claim.variable, kernel_value(x->kernel, claim.variable));
+    return true;
+}
+
+/* Among the bills of TOTAL ticks the one with the fewest role changes, the best known
+ * roles, least to do for the busiest hand and least way; each is settled before the next
+ * is asked. */
 static void choose_among(struct exact *x, int32_t total, int64_t *conflicts,
                          struct bill *out)
 {
-    const int32_t wanted[] = {x->lacking, x->busiest};
-    struct kernel_literal settled[] = {kernel_at_most(x->total, total), {0, 0}};
-    struct bill *better = arena_alloc(x->arena, sizeof *better);
-    for (int i = 0; i < 2; i++) {
-        enum kernel_verdict verdict;
-        assume(x, settled, i + 1);
-        minimise(x, wanted[i], conflicts, &verdict);
-        if ((verdict != KERNEL_PROVED && verdict != KERNEL_FOUND) ||
-            !read_bill(x, better))
-            break;
-        *out = *better;
-        settled[1] = kernel_at_most(wanted[i], kernel_value(x->kernel, wanted[i]));
-    }
+    struct claim claims[CLAIMS_MAX];
+    struct settled settled = {1, {kernel_at_most(x->total, total)}};
+    int64_t way_conflicts = WAY_CONFLICTS;
+    int count = list_claims(x, claims), i = 0;
+    while (i < count && settle(x, claims[i], conflicts, &settled, out))
+        i++;
+    if (i == count && (x->way || exact_state_way(x)))
+        settle(x, (struct claim){x->way, BILL_LEAST_WAY}, &way_conflicts, &settled, out);
     assume(x, NULL, 0);
 }
 
@@ -238,6 +315,7 @@ static enum bill_verdict solve_once(struct exact *x, int64_t *conflicts, struct 
         return BILL_UNDECIDED;
     choose_among(x, total, conflicts, out);
     out->proved = proved && x->whole && out->total_ms == total * GRID_MS;
+    out->settled = out->proved ? out->settled : 0;
     out->least_ms = x->whole ? (proved ? total : least) * GRID_MS : 0;
     return BILL_FOUND;
 }
@@ -327,6 +405,7 @@ enum bill_verdict exact_make(const struct procedure *procedure, const struct cre
     enum bill_verdict verdict = exact_state(x);
     if (verdict == BILL_FOUND) {
         take_all_duties(x);
+        state_changes(x);
         state_lacking(x);
         state_busiest(x);
         verdict = solve_for_safe(x, conflicts, out);

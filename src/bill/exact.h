@@ -47,7 +47,8 @@ struct exact {
     int32_t earlier[EVENTS_MAX][EVENTS_MAX]; /* switch: the first is not the later one */
     int hold_count;
     struct hold holds[HOLDS_MAX];
-    int32_t total, lacking, busiest;
+    int32_t total, changes, lacking, busiest,
+        way;         /* what is at its least, in this order */
     int32_t excused; /* switch: some hand may have too much to do at the begin; 0: none */
     int32_t strict;  /* switch: what no order tells counts as if it were; 0: nothing */
     bool is_strict;  /* it is on: without it, what was found could not be played */
@@ -96,6 +97,19 @@ struct clause_of {
 
 void clause_add(struct clause_of *clause, struct kernel_literal literal);
 void clause_close(struct exact *exact, const struct clause_of *clause);
+
+/* The literal is never true. */
+bool exact_is_never(struct kernel_literal literal);
+
+/* Where a hand who wears ROLE and nothing before it stands at the go. */
+int exact_home_of_role(const struct exact *exact, int role);
+
+/* What must be false where the hand of ROLE has its home by role HOME: that it wears that
+ * and no role that says more. */
+struct clause_of exact_not_from(struct exact *exact, int role, int home);
+
+/* States how far all walk, in decimetres; false where that is not asked. */
+bool exact_state_way(struct exact *exact);
 
 /* A switch that is on wherever all of LITERALS are true. */
 struct kernel_literal exact_all(struct exact *exact,

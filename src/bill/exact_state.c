@@ -9,11 +9,16 @@ static bool is(struct kernel_literal a, struct kernel_literal b)
     return a.side == b.side && a.bound == b.bound;
 }
 
+bool exact_is_never(struct kernel_literal literal)
+{
+    return is(literal, never) || is(literal, kernel_not(kernel_always()));
+}
+
 void clause_add(struct clause_of *clause, struct kernel_literal literal)
 {
     if (is(literal, kernel_not(never)) || is(literal, kernel_always()))
         clause->holds = true;
-    if (is(literal, never) || is(literal, kernel_not(kernel_always())))
+    if (exact_is_never(literal))
         return;
     if (clause->count == (int)(sizeof clause->literals / sizeof clause->literals[0]))
         clause->holds = true; /* too much to say; it is caught when it is played */

@@ -56,7 +56,7 @@ static int rank_of(const struct exact *x, int role)
     return role;
 }
 
-static int home_of_role(const struct exact *x, int role)
+int exact_home_of_role(const struct exact *x, int role)
 {
     const struct rig_plan *plan = x->procedure->plan;
     for (int i = 0; i < x->procedure->tended_count; i++)
@@ -74,17 +74,23 @@ static bool stands_at_step(const struct exact *x, int role)
     return false;
 }
 
-/* The hand of ROLE comes to STEP from the home of role HOME, where it wears that and no
- * role that says more. */
-static void state_home(struct exact *x, int step, int role, int home)
+struct clause_of exact_not_from(struct exact *x, int role, int home)
 {
     struct clause_of clause = {0};
     clause_add(&clause, kernel_not(exact_same(x, role, home)));
     for (int i = 0; i < x->role_count; i++)
         if (rank_of(x, x->roles[i]) < rank_of(x, home) || stands_at_step(x, x->roles[i]))
             clause_add(&clause, exact_same(x, role, x->roles[i]));
+    return clause;
+}
+
+/* The hand of ROLE comes to STEP from the home of role HOME. */
+static void state_home(struct exact *x, int step, int role, int home)
+{
+    struct clause_of clause = exact_not_from(x, role, home);
     for (int p = 0; p < x->pace_count; p++) {
-        int32_t walk = walk_of(x, home_of_role(x, home), x->procedure->steps[step].at, p);
+        int32_t walk =
+            walk_of(x, exact_home_of_role(x, home), x->procedure->steps[step].at, p);
         struct clause_of one = clause;
         if (walk <= 0)
             continue;

@@ -33,6 +33,9 @@ struct played {
 /* Milliseconds rounded up to the grid. */
 int32_t bill_grid(double ms);
 
+/* Metres in decimetres, to the nearest. */
+int32_t bill_dm(double metres);
+
 /* How well HAND knows ROLE. */
 enum grade bill_grade(const struct procedure *procedure, const struct crew *crew,
                       int hand, int role);

@@ -1,5 +1,6 @@
 #include "bill/what_if.h"
 
+#include "bill/bill_each.h"
 #include "bill/internal.h"
 
 #include <string.h>
@@ -123,7 +124,7 @@ static void ask_learnt(const struct asking *a)
 {
     for (int h = 0; h < a->crew->hand_count; h++)
         for (int role = 0; role < a->procedure->plan->role_count; role++)
-            if (a->crew->hands[h].aboard &&
+            if (a->crew->hands[h].aboard && bill_first_kin(a->procedure, role) == role &&
                 rig_role_needed(a->procedure, role, a->wish->pilot) &&
                 bill_grade(a->procedure, a->crew, h, role) < GRADE_ABLE)
                 ask_learnt_role(a, h, role);

@@ -131,6 +131,7 @@ void sheet_reasons(const struct procedure *procedure, const struct crew *crew,
     if (reasons->count)
         add_slack(procedure, crew, bill, reasons, out);
     add_busy(crew, bill, reasons, out);
+    sheet_claims(procedure, crew, bill, reasons, out);
 }
 
 static const char *const because_names[] = {"go",   "after", "wait", "hand",
@@ -186,8 +187,9 @@ void sheet_bill_json(const struct procedure *procedure, const struct crew *crew,
         json_open(json, NULL, '{');
         json_string(json, "hand", crew->hands[bill->hand[lane]].name);
         json_open(json, "roles", '[');
+        role_set roles = rig_plan_names_once(procedure->plan, bill->wears[lane]);
         for (int role = 0; role < procedure->plan->role_count; role++)
-            if (bill->wears[lane] >> role & 1)
+            if (roles >> role & 1)
                 json_string(json, NULL, procedure->plan->roles[role].name);
         json_close(json, ']');
         json_integer(json, "busy_ms", reasons->busy_ms[lane]);
@@ -196,4 +198,5 @@ void sheet_bill_json(const struct procedure *procedure, const struct crew *crew,
     json_close(json, ']');
     add_slots_json(procedure, bill, reasons, json);
     add_chain_json(procedure, reasons, json);
+    sheet_claims_json(procedure, bill, reasons, json);
 }

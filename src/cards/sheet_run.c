@@ -1,5 +1,6 @@
 #include "cards/sheets.h"
 
+#include "bill/bill_each.h"
 #include "cards/words.h"
 
 #include <inttypes.h>
@@ -47,6 +48,17 @@ static void add_lane(const struct procedure *procedure, const struct crew *crew,
     text_add(out, "\n");
 }
 
+/* The role a step belongs to, where that is not plain from who does it. */
+static void add_role_shared(const struct procedure *procedure, role_set wears, int step,
+                            struct text *out)
+{
+    if (!bill_is_shared_out(procedure))
+        return;
+    text_add(out, " (");
+    words_roles(procedure->plan, wears & procedure->steps[step].roles, out);
+    text_add(out, ")");
+}
+
 static void add_lane_steps(const struct procedure *procedure, const struct bill *bill,
                            const struct rig *rig, int lane, struct text *out)
 {
@@ -59,6 +71,7 @@ static void add_lane_steps(const struct procedure *procedure, const struct bill 
         text_add_seconds(out, slot->start_ms);
         text_add(out, " ");
         words_step(procedure, slot->step, out);
+        add_role_shared(procedure, bill->wears[lane], slot->step, out);
         text_add(out, ";");
     }
     text_add(out, "\n");

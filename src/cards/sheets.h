@@ -47,6 +47,13 @@ void sheet_reasons(const struct procedure *procedure, const struct crew *crew,
                    const struct bill *bill, const struct bill_reasons *reasons,
                    struct text *out);
 
+/* What is proved of the bill besides its time; and of roles shared out who has them. */
+void sheet_claims(const struct procedure *procedure, const struct crew *crew,
+                  const struct bill *bill, const struct bill_reasons *reasons,
+                  struct text *out);
+void sheet_claims_json(const struct procedure *procedure, const struct bill *bill,
+                       const struct bill_reasons *reasons, struct json *json);
+
 /* What holds a step back, as it follows on its name. */
 void sheet_reason(const struct procedure *procedure, const struct crew *crew,
                   const struct bill *bill, const struct bill_reason *reason,

@@ -5,6 +5,7 @@
 void words_roles(const struct rig_plan *plan, role_set roles, struct text *out)
 {
     const char *between = "";
+    roles = rig_plan_names_once(plan, roles);
     for (int role = 0; role < plan->role_count; role++) {
         if (!(roles >> role & 1))
             continue;

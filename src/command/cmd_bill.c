@@ -1,17 +1,20 @@
 #include "command/commands.h"
 
 #include "base/text.h"
+#include "bill/bill_each.h"
 #include "cards/sheets.h"
 #include "command/choose.h"
 #include "command/pins.h"
 #include "screens/session.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 static const struct flag flags[] = {
     {'H', "hands", "A,B,...", "exactly these are aboard"},
     {'n', "hands-count", "N", "at most so many of those aboard"},
     {'p', "pin", "ROLE=HAND", "the hand wears the role; may be repeated"},
+    {'e', "each-step", NULL, "each step may be another hand's, not only each role"},
     {'w', "what-if", NULL,
      "more and fewer hands, one away, two who swap, one who learns"},
     {'c', "crew", "FILE", "the crew file"},
@@ -28,8 +31,9 @@ struct billing {
     struct bill_wish wish;
     const char *pin_words[ROLES_MAX];
     int pin_count;
-    bool what_if, as_json, unsafe;
-    const struct procedure *procedure;
+    bool each_step, what_if, as_json, unsafe;
+    const struct procedure *procedure; /* with --each-step its roles are shared out */
+    const struct procedure *written;   /* as it is in the file */
     const struct crew *crew;
 };
 
@@ -39,10 +43,13 @@ static bool load(struct billing *b, const char *name)
     const struct source *source = context_procedure(b->context, name);
     const struct boat *boat = choose_boat(b->context, &b->chosen);
     b->chosen.load.options = b->chosen.options;
-    b->procedure = source && boat
-                       ? library_load(&b->context->library, source, &b->chosen.load,
-                                      b->context->arena, b->context->diags)
-                       : NULL;
+    b->written = source && boat
+                     ? library_load(&b->context->library, source, &b->chosen.load,
+                                    b->context->arena, b->context->diags)
+                     : NULL;
+    b->procedure = b->each_step && b->written
+                       ? bill_share_out(b->written, b->context->arena)
+                       : b->written;
     b->crew = b->procedure ? choose_crew(b->context, &b->chosen) : NULL;
     return !context_report(b->context) && b->procedure && b->crew;
 }
@@ -79,6 +86,28 @@ static const struct what_if *ask_what_if(struct billing *b, const struct bill *b
     return what_if;
 }
 
+/* What it brings that the roles are shared out. */
+static void show_saved(struct billing *b, const struct bill *bill, struct text *out)
+{
+    struct bill *kept = arena_alloc(b->context->arena, sizeof *kept);
+    struct bill_wish wish = b->wish;
+    struct text cost = {0};
+    memset(wish.hand_of_role, -1, sizeof wish.hand_of_role);
+    for (int i = 0; i < b->pin_count; i++)
+        pins_take(b->pin_words[i], b->written, b->crew, b->context->arena, &wish);
+    if (bill_try(b->written, b->crew, &wish, kept) != BILL_FOUND) {
+        text_add(out, "With each role in one hand no bill was found.\n");
+        return;
+    }
+    text_add(out, "With each role in one hand: ");
+    text_add_seconds(out, kept->total_ms);
+    text_add(out, " s, ");
+    sheet_bill_proof(kept, out);
+    sheet_cost(bill->total_ms - kept->total_ms, &cost);
+    text_printf(out, "; sharing the roles out %s.\n", cost.at);
+    text_free(&cost);
+}
+
 static void show_found(struct billing *b, const struct bill *bill, struct text *out)
 {
     struct bill_reasons *reasons = arena_alloc(b->context->arena, sizeof *reasons);
@@ -104,6 +133,8 @@ static void show_found(struct billing *b, const struct bill *bill, struct text *
     text_printf(out, "Vet: %s.\n", proof.at);
     text_free(&proof);
     sheet_reasons(b->procedure, b->crew, bill, reasons, out);
+    if (b->each_step)
+        show_saved(b, bill, out);
     if (b->what_if)
         sheet_what_if(b->procedure, b->crew, bill, ask_what_if(b, bill), out);
 }
@@ -177,6 +208,7 @@ static int run(struct context *context, int argc, char **argv)
         b.chosen.crew_path = c == 'c' ? value : b.chosen.crew_path;
         b.chosen.boat_path = c == 't' ? value : b.chosen.boat_path;
         b.chosen.pilot |= c == 'a';
+        b.each_step |= c == 'e';
         b.what_if |= c == 'w';
         b.as_json |= c == 'j';
     }
@@ -189,6 +221,7 @@ static int run(struct context *context, int argc, char **argv)
 const struct command command_bill = {
     "bill",
     "NAME|FILE [--hands A,B,...] [--hands-count N] [--pin ROLE=HAND]...\n"
-    "                    [--what-if] [--crew FILE] [--boat FILE] [--board SIDE]\n"
+    "                    [--each-step] [--what-if] [--crew FILE] [--boat FILE] [--board "
+    "SIDE]\n"
     "                    [--option NAME=yes|no]... [--pilot] [--json]",
     "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

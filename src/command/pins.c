@@ -1,5 +1,6 @@
 #include "command/pins.h"
 
+#include "bill/bill_each.h"
 #include "load/nearest.h"
 
 #include <stdio.h>
@@ -59,6 +60,8 @@ bool pins_take(const char *words, const struct procedure *procedure,
         fprintf(stderr, "foreguy: %s is pinned to two hands; one wears a role\n", name);
         return false;
     }
-    wish->hand_of_role[role] = (int8_t)hand;
+    for (int kin = role; kin < procedure->plan->role_count; kin++)
+        if (bill_are_kin(procedure, role, kin))
+            wish->hand_of_role[kin] = (int8_t)hand;
     return true;
 }

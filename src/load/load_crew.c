@@ -42,7 +42,7 @@ static struct hand read_hand(struct load *load, const struct node *node)
     load_fields(load, node, &hand_shape, &raw);
     if (raw.name)
         load_text(load, raw.name, LOAD_LABEL_MAX, &name);
-    int count = load_count(load, raw.knows, ROLES_MAX * 4, "roles of a hand");
+    int count = load_count(load, raw.knows, RIG_ROLES_MAX * 4, "roles of a hand");
     struct knows *knows = arena_alloc(load->arena, (size_t)count * sizeof *knows);
     const struct node *entry = raw.knows ? raw.knows->first : NULL;
     for (int i = 0; i < count; i++, entry = entry->next)

@@ -28,7 +28,7 @@ static const struct shape rig_shape = {"a rig", rig_fields,
 struct raw_role {
     const char *words;
     const struct node *station, *sees;
-    bool steers;
+    bool steers, one_hand;
     int order;
 };
 
@@ -40,6 +40,7 @@ static const struct field role_fields[] = {
     {"station", FIELD_SCALAR, REQUIRED, AT(station), NULL, NULL},
     {"sees", FIELD_LIST, OPTIONAL, AT(sees), NULL, NULL},
     {"steers", FIELD_YES, OPTIONAL, AT(steers), NULL, NULL},
+    {"one-hand", FIELD_YES, OPTIONAL, AT(one_hand), NULL, NULL},
     {"order", FIELD_CHOICE, OPTIONAL, AT(order), NULL, order_words},
 };
 #undef AT
@@ -57,6 +58,7 @@ static struct role read_role(struct load *load, const struct node *node)
                         .words = raw.words,
                         .station = (uint8_t)(station < 0 ? 0 : station),
                         .steers = raw.steers,
+                        .one_hand = raw.one_hand,
                         .free_order = raw.order == 1,
                         .where = node->key->where};
     if (raw.sees)
@@ -67,8 +69,8 @@ static struct role read_role(struct load *load, const struct node *node)
 
 static void read_roles(struct rig_build *build, const struct node *map)
 {
-    int count = load_count(build->load, map, ROLES_MAX, "roles");
-    struct role *roles = arena_alloc(build->load->arena, ROLES_MAX * sizeof *roles);
+    int count = load_count(build->load, map, RIG_ROLES_MAX, "roles");
+    struct role *roles = arena_alloc(build->load->arena, RIG_ROLES_MAX * sizeof *roles);
     const struct node *entry = map ? map->first : NULL;
     for (int i = 0; i < count; i++, entry = entry->next)
         roles[i] = read_role(build->load, entry);

@@ -11,7 +11,7 @@
 typedef uint64_t step_set;
 typedef uint64_t part_set;
 typedef uint32_t value_set;
-typedef uint16_t role_set;
+typedef uint32_t role_set;
 
 /* Part PART has one of VALUES. */
 struct condition {

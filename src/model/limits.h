@@ -3,8 +3,9 @@
 #define MODEL_LIMITS_H
 
 enum {
-    STEPS_MAX = 64, /* one bit each in a step_set */
-    ROLES_MAX = 16,
+    STEPS_MAX = 64,     /* one bit each in a step_set */
+    RIG_ROLES_MAX = 16, /* of a rig file */
+    ROLES_MAX = 32,  /* where a role is split among hands; one bit each in a role_set */
     HANDS_MAX = 64,  /* people in a crew file */
     PARTS_MAX = 64,  /* one bit each in a part_set */
     VALUES_MAX = 32, /* values of one part, one bit each */

@@ -19,6 +19,19 @@ int rig_plan_role(const struct rig_plan *plan, const char *name)
     return -1;
 }
 
+role_set rig_plan_names_once(const struct rig_plan *plan, role_set roles)
+{
+    role_set once = 0;
+    for (int role = 0; role < plan->role_count; role++) {
+        bool is_new = roles >> role & 1;
+        for (int other = 0; other < role && is_new; other++)
+            is_new = !(once >> other & 1) ||
+                     strcmp(plan->roles[other].name, plan->roles[role].name) != 0;
+        once |= (role_set)is_new << role;
+    }
+    return once;
+}
+
 int rig_plan_station(const struct rig_plan *plan, const char *name)
 {
     for (int i = 0; i < plan->station_count; i++)

@@ -42,6 +42,7 @@ struct role {
     part_set sees;   /* parts this role can see or hear */
     bool steers;     /* the helm: never left unless a pilot steers */
     bool free_order; /* its card has no order of its own */
+    bool one_hand;   /* its steps are never shared out: a part tells where its hand is */
     struct span where;
 };
 
@@ -80,6 +81,10 @@ int rig_plan_part(const struct rig_plan *plan, const char *name);
 int rig_plan_role(const struct rig_plan *plan, const char *name);
 int rig_plan_station(const struct rig_plan *plan, const char *name);
 int part_find_value(const struct part *part, const char *name);
+
+/* ROLES without those that have the name of an earlier one of them: where a role is
+ * shared out among hands its name is there several times, and is to be said once. */
+role_set rig_plan_names_once(const struct rig_plan *plan, role_set roles);
 
 /* The distance between two stations in metres. */
 double rig_plan_distance_m(const struct rig_plan *plan, int from, int to);

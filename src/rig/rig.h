@@ -15,7 +15,7 @@
 
 enum { LANES_MAX = ROLES_MAX, CARDS_MAX = ROLES_MAX };
 
-typedef uint16_t lane_set;
+typedef uint32_t lane_set;
 
 struct rig_card {
     uint8_t lane, count;

@@ -1,19 +1,22 @@
 /* Measures how long a bill takes: every shipped procedure with two to ten hands of each
- * demo crew, who come twice where it has fewer.  Prints each case that was not settled,
- * then median and worst.  Nothing is asserted about time; it is a Check program for the
+ * demo crew, who come twice where it has fewer; once with each role in one hand, once
+ * with each step on its own.  Prints each case that was not settled, then median and
+ * worst.  Nothing is asserted about time; it is a Check program for the
  * sake of the loaders it uses.
  *
  *   bench_bill [-v]    -v prints every case */
 #include "../unit/shipped.h"
+#include "bill/bill_each.h"
 
 #include <time.h>
 
-enum { CASES_MAX = 1024, ABOARD_MAX = 10 };
+enum { CASES_MAX = 4096, ABOARD_MAX = 10 };
 
 struct figures {
     bool is_wordy;
     double ms[CASES_MAX];
     int count, proved, none, unsettled;
+    int settled[4]; /* of those proved, by place of the claim in enum bill_claim */
 };
 
 static struct figures figures;
@@ -37,6 +40,8 @@ static void measure(const struct procedure *procedure, const struct crew *crew,
     double ms = now_ms() - start_ms;
     bool proved = verdict == BILL_FOUND && bill.proved;
     figures.proved += proved;
+    for (int claim = 0; claim < 4; claim++)
+        figures.settled[claim] += proved && bill.settled >> claim & 1;
     figures.none += verdict == BILL_NONE;
     figures.unsettled += !proved && verdict != BILL_NONE;
     if (figures.count < CASES_MAX)
@@ -74,22 +79,41 @@ static int by_size(const void *a, const void *b)
     return one < other ? -1 : one > other;
 }
 
-START_TEST(bench)
+static void print_figures(const char *what)
+{
+    qsort(figures.ms, (size_t)figures.count, sizeof figures.ms[0], by_size);
+    printf("%s: %d bills: %d proved shortest, %d proved impossible, %d not settled; "
+           "median %.2f ms, worst %.2f ms\n",
+           what, figures.count, figures.proved, figures.none, figures.unsettled,
+           figures.ms[figures.count / 2], figures.ms[figures.count - 1]);
+    printf(
+        "    proved besides: fewest changes %d, best known %d, least busy %d, least way "
+        "%d\n",
+        figures.settled[0], figures.settled[1], figures.settled[2], figures.settled[3]);
+}
+
+static void measure_all(const struct library *library, bool each_step,
+                        struct arena *arena)
 {
     static const char *const crews[] = {"crew", "pair", "dinghy"};
-    struct arena *arena = arena_new();
-    const struct library *library = shipped_library(arena);
+    figures = (struct figures){.is_wordy = figures.is_wordy};
     for (int i = 0; i < library->procedure_count; i++) {
         const struct procedure *procedure =
             shipped_load(library, i, BOARD_STARBOARD, NULL, 0, arena);
+        if (each_step)
+            procedure = bill_share_out(procedure, arena);
         for (size_t c = 0; c < sizeof crews / sizeof crews[0]; c++)
             measure_crew(procedure, shipped_crew(crews[c], NULL, arena), arena);
     }
-    qsort(figures.ms, (size_t)figures.count, sizeof figures.ms[0], by_size);
-    printf("%d bills: %d proved shortest, %d proved impossible, %d not settled; "
-           "median %.2f ms, worst %.2f ms\n",
-           figures.count, figures.proved, figures.none, figures.unsettled,
-           figures.ms[figures.count / 2], figures.ms[figures.count - 1]);
+    print_figures(each_step ? "each step" : "roles");
+}
+
+START_TEST(bench)
+{
+    struct arena *arena = arena_new();
+    const struct library *library = shipped_library(arena);
+    measure_all(library, false, arena);
+    measure_all(library, true, arena);
     arena_free(arena);
 }
 END_TEST

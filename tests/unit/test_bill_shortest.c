@@ -30,6 +30,7 @@ START_TEST(test_every_way)
     ck_assert_int_gt(counted.none, 100);
     ck_assert_int_le(counted.open, 100);
     ck_assert_int_ge(counted.proved * 4, counted.found * 3);
+    ck_assert_int_ge(counted.way * 2, counted.found);
 }
 END_TEST
 

@@ -58,14 +58,28 @@ struct bill_why {
     bool clash_asked;             /* the wish asks one hand to wear both */
 };
 
+/* How far the search for a bill is. */
+struct bill_progress {
+    uint64_t conflicts; /* dead ends so far */
+    int32_t found_ms;   /* the shortest bill so far; 0: none */
+};
+
+/* Whoever waits for a bill.  The search goes on in slices; after each STOP is asked, and
+ * where it says true the best so far is taken. */
+struct bill_patience {
+    bool (*stop)(void *payload, const struct bill_progress *progress);
+    void *payload;
+};
+
 /* Settings of the search. */
 struct bill_wish {
     bool pilot;
-    int8_t hand_of_role[ROLES_MAX]; /* the hand who must wear the role; -1: free */
-    uint8_t hands_most;             /* of those aboard; 0: as many as there are */
-    int32_t usual_ms[STEPS_MAX];    /* as measured; 0: as the file says */
-    uint32_t plays_max;             /* the bound; 0: the usual one */
-    int64_t conflicts_max;          /* of the proof; 0: the usual one */
+    int8_t hand_of_role[ROLES_MAX];       /* the hand who must wear the role; -1: free */
+    uint8_t hands_most;                   /* of those aboard; 0: as many as there are */
+    int32_t usual_ms[STEPS_MAX];          /* as measured; 0: as the file says */
+    uint32_t plays_max;                   /* the bound; 0: the usual one */
+    int64_t conflicts_max;                /* of the proof; 0: the usual one */
+    const struct bill_patience *patience; /* NULL: it lasts to the end */
     const struct rig_state *start; /* begin here, as rig_start_from; NULL: at the begin */
 };
 

@@ -235,6 +235,11 @@ static void play_leaf(struct assign *a)
     role_set lane_wears[LANES_MAX];
     int lane_hand[LANES_MAX];
     int lanes = lanes_in_order(a, lane_wears, lane_hand), lack = lacking(a);
+    const struct bill_patience *patience = a->wish->patience;
+    const struct bill_progress progress = {PLAYS_USUAL - a->plays_left,
+                                           a->compared ? a->best->total_ms : 0};
+    if (patience && patience->stop(patience->payload, &progress))
+        a->plays_left = 0;
     if (!a->plays_left) {
         a->cut_off = true;
         return;

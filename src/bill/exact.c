@@ -5,7 +5,12 @@
 
 #include <string.h>
 
-enum { NOGOODS_MAX = 60, CLASH_CONFLICTS = 5000, WAY_CONFLICTS = 300 };
+enum {
+    NOGOODS_MAX = 60,
+    CLASH_CONFLICTS = 5000,
+    WAY_CONFLICTS = 300,
+    SLICE_CONFLICTS = 100
+};
 
 /* What is made least, and what is claimed where it is. */
 struct claim {
@@ -218,14 +223,38 @@ static void assume(struct exact *x, const struct kernel_literal *literals, int c
     kernel_assume(x->kernel, all, known);
 }
 
+static int64_t work_of(const struct exact *x)
+{
+    struct kernel_figures figures = kernel_figures(x->kernel);
+    return figures.conflicts + figures.solutions;
+}
+
+/* After a slice of the work: whoever waits may have had enough. */
+static bool is_hurried(struct exact *x, int32_t variable, enum kernel_verdict verdict)
+{
+    const struct bill_patience *patience = x->wish->patience;
+    if (!patience || x->hurried)
+        return x->hurried;
+    if (verdict == KERNEL_FOUND && variable == x->total)
+        x->progress.found_ms = kernel_value(x->kernel, x->total) * GRID_MS;
+    x->progress.conflicts = (uint64_t)kernel_figures(x->kernel).conflicts;
+    x->hurried = patience->stop(patience->payload, &x->progress);
+    return x->hurried;
+}
+
 /* Solves for VARIABLE; true where it is at its least for sure. */
 static bool minimise(struct exact *x, int32_t variable, int64_t *conflicts,
                      enum kernel_verdict *verdict)
 {
     kernel_minimise(x->kernel, variable);
-    int64_t before = kernel_figures(x->kernel).conflicts;
-    *verdict = kernel_solve(x->kernel, *conflicts > 0 ? *conflicts : 1);
-    *conflicts -= kernel_figures(x->kernel).conflicts - before;
+    do {
+        int64_t before = work_of(x),
+                slice = *conflicts < SLICE_CONFLICTS ? *conflicts : SLICE_CONFLICTS;
+        *verdict = kernel_solve(x->kernel, slice > 0 ? slice : 1);
+        *conflicts -= work_of(x) - before;
+        if (*verdict == KERNEL_PROVED || *verdict == KERNEL_INFEASIBLE)
+            break;
+    } while (*conflicts > 0 && !is_hurried(x, variable, *verdict));
     return *verdict == KERNEL_PROVED;
 }
 
@@ -335,7 +364,7 @@ static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
         if (verdict == BILL_FOUND && first != BILL_FOUND)
             *shortest = *out;
         first = verdict == BILL_FOUND ? BILL_FOUND : first;
-        if (verdict != BILL_FOUND && !x->unplayable)
+        if (x->hurried || (verdict != BILL_FOUND && !x->unplayable))
             break;
         if (x->unplayable && x->strict && !x->is_strict) {
             x->is_strict = true;

@@ -55,7 +55,9 @@ struct exact {
     bool is_excused; /* it is on: it cannot be otherwise */
     bool begins_wrong; /* whoever wears what */
     bool unplayable;   /* what was found last the rig does not have so */
-    bool whole;        /* everything is stated: what the kernel proves is proved */
+    struct bill_progress progress;
+    bool hurried; /* whoever waits takes the best so far */
+    bool whole;   /* everything is stated: what the kernel proves is proved */
 };
 
 /* States the problem: BILL_FOUND.  BILL_UNDECIDED where the rig is not of the kind that

@@ -5,10 +5,13 @@
 #include "cards/sheets.h"
 #include "command/choose.h"
 #include "command/pins.h"
+#include "command/progress.h"
 #include "screens/session.h"
 
 #include <stdlib.h>
 #include <string.h>
+
+enum { CONFLICTS_PATIENT = 200000 }; /* a minute or so; Ctrl-C takes the best so far */
 
 static const struct flag flags[] = {
     {'H', "hands", "A,B,...", "exactly these are aboard"},
@@ -27,6 +30,9 @@ static const struct flag flags[] = {
 
 struct billing {
     struct context *context;
+    struct progress progress;
+    struct bill_patience patience;
+    uint64_t conflicts; /* dead ends so far */
     struct chosen chosen;
     struct bill_wish wish;
     const char *pin_words[ROLES_MAX];
@@ -162,12 +168,35 @@ static void show_none(struct billing *b, enum bill_verdict verdict,
     text_free(&words);
 }
 
+static bool is_stopped(void *payload, const struct bill_progress *progress)
+{
+    struct billing *b = payload;
+    b->conflicts = progress->conflicts;
+    return progress_stop(&b->progress);
+}
+
+/* The bill, with a sign of life and Ctrl-C where that takes long: then the best so far.
+ */
+static enum bill_verdict search(struct billing *b, struct bill *bill,
+                                struct bill_why *why)
+{
+    b->patience = (struct bill_patience){is_stopped, b};
+    b->wish.patience = &b->patience;
+    b->wish.conflicts_max = CONFLICTS_PATIENT;
+    progress_start(&b->progress, &b->context->clock);
+    progress_at(&b->progress, b->procedure->name, "", "dead ends", &b->conflicts);
+    enum bill_verdict verdict = bill_make(b->procedure, b->crew, &b->wish, bill, why);
+    progress_end(&b->progress);
+    b->wish.patience = NULL;
+    return verdict;
+}
+
 static int make(struct billing *b)
 {
     struct bill *bill = arena_alloc(b->context->arena, sizeof *bill);
     struct bill_why why;
     struct text out = {0};
-    enum bill_verdict verdict = bill_make(b->procedure, b->crew, &b->wish, bill, &why);
+    enum bill_verdict verdict = search(b, bill, &why);
     if (verdict == BILL_FOUND)
         show_found(b, bill, &out);
     else

@@ -47,7 +47,7 @@ struct vetting {
 
 static void work_at(struct vetting *v, const char *doing, const uint64_t *states)
 {
-    progress_at(&v->progress, v->rig.procedure->name, doing, states);
+    progress_at(&v->progress, v->rig.procedure->name, doing, "states", states);
 }
 
 static void search_more(struct vetting *v)

@@ -24,6 +24,12 @@ static void show(struct app *app, void *self)
     terminal_show(&stage->canvas);
 }
 
+static bool key_waits(void *self)
+{
+    (void)self;
+    return terminal_has_key();
+}
+
 static void ring(void *self)
 {
     (void)self;
@@ -80,9 +86,11 @@ int live_run(const struct app_world *world, const struct app_choice *choice, boo
     }
     struct app_world real = *world;
     real.show = show;
+    real.key_waits = key_waits;
     real.bell = world->silent ? NULL : ring;
     real.self = stage;
     stage->canvas.ascii = terminal_is_ascii();
+    terminal_size(&stage->rows, &stage->columns);
     app_start(&stage->app, &real, choice);
     loop(stage, signal);
     terminal_close();

@@ -48,12 +48,13 @@ void progress_start(struct progress *progress, const struct clock *clock)
 }
 
 void progress_at(struct progress *progress, const char *name, const char *doing,
-                 const uint64_t *states)
+                 const char *counts, const uint64_t *counted)
 {
     progress_clear(progress);
     progress->name = name;
     progress->doing = doing;
-    progress->states = states;
+    progress->counts = counts;
+    progress->counted = counted;
     progress->most = 0;
     progress->since_ms = now_ms(progress);
 }
@@ -61,17 +62,18 @@ void progress_at(struct progress *progress, const char *name, const char *doing,
 static void show(struct progress *progress, int64_t now)
 {
     progress_clear(progress);
-    progress->shown = fprintf(
-        stderr, "%s: %s%" PRIu64 " states, %" PRId64 " s (Ctrl-C stops)", progress->name,
-        progress->doing, progress->most, (now - progress->since_ms) / 1000);
+    progress->shown =
+        fprintf(stderr, "%s: %s%" PRIu64 " %s, %" PRId64 " s (Ctrl-C stops)",
+                progress->name, progress->doing, progress->most, progress->counts,
+                (now - progress->since_ms) / 1000);
     progress->shown_ms = now;
 }
 
 bool progress_stop(void *self)
 {
     struct progress *progress = self;
-    if (*progress->states > progress->most)
-        progress->most = *progress->states;
+    if (*progress->counted > progress->most)
+        progress->most = *progress->counted;
     int64_t now = now_ms(progress);
     if (progress->stopped || now - progress->looked_ms < LISTEN_EVERY_MS)
         return progress->stopped;

@@ -11,7 +11,8 @@
 struct progress {
     const struct clock *clock;
     const char *name, *doing; /* what is worked at: "dip-pole-jibe", "slips, " */
-    const uint64_t *states;   /* counted so far; may start again */
+    const char *counts;       /* what is counted: "states" */
+    const uint64_t *counted;  /* so far; may start again */
     uint64_t most;            /* of them */
     int64_t since_ms, looked_ms, shown_ms;
     bool on_terminal, listens, stopped;
@@ -23,7 +24,7 @@ void progress_start(struct progress *progress, const struct clock *clock);
 
 /* Another thing is worked at from now on. */
 void progress_at(struct progress *progress, const char *name, const char *doing,
-                 const uint64_t *states);
+                 const char *counts, const uint64_t *counted);
 
 /* Shows how far it is where that takes long; true when Ctrl-C was pressed.  As the stop
  * of struct vet_limits. */

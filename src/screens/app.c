@@ -38,6 +38,7 @@ void app_start(struct app *app, const struct app_world *world,
 {
     memset(app, 0, sizeof *app);
     app->world = *world;
+    app_go_to(app, &muster_screen);
     app->board = choice->board;
     app->mode = choice->mode;
     app->pilot = choice->pilot;
@@ -54,7 +55,6 @@ void app_start(struct app *app, const struct app_world *world,
         app_load_kit(app);
     }
     app_take_options(app, choice->options);
-    app_go_to(app, &muster_screen);
     struct arena *arena = arena_new();
     struct logbook_run open;
     if (world->logbook && logbook_find_open(world->logbook, arena, &open))

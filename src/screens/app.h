@@ -28,6 +28,8 @@ struct app_world {
     int guard_ms; /* a repeat of the same key within this is ignored; -1: as usual */
     /* shows the app at once (a pressed key, before it is stored); NULL: not needed */
     void (*show)(struct app *app, void *self);
+    /* a key is pressed and not yet taken; NULL: that is not known */
+    bool (*key_waits)(void *self);
     void (*bell)(void *self);
     void *self;
 };
@@ -55,6 +57,7 @@ struct kit {
     struct text refused; /* why the last move by hand was not taken */
     struct text proof;   /* what vet says of the bill; empty: not asked yet */
     struct text trouble; /* messages of the files, or why there is no bill */
+    int64_t speaks_ms;   /* when it is said next how far the bill is */
     struct fit fits[LIBRARY_MAX]; /* by family and title */
     int fit_count;
 };

@@ -5,10 +5,15 @@
 #include "cards/sheets.h"
 #include "screens/suggest.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { CONFLICTS_LIVE = 2000 }; /* so that no key has to wait */
+enum {
+    CONFLICTS_LIVE = 20000, /* any key takes the best so far */
+    SILENT_MS = 200,        /* a bill that takes no longer is not spoken of */
+    SPEAK_EVERY_MS = 250
+};
 
 void app_drop_kit(struct app *app)
 {
@@ -66,6 +71,13 @@ static int compare_fits(const void *a, const void *b)
     return strcmp(first->title, second->title);
 }
 
+/* For a fit it is enough that there is one. */
+static bool is_found(void *payload, const struct bill_progress *progress)
+{
+    (void)payload;
+    return progress->found_ms > 0;
+}
+
 static struct fit fit_of(struct app *app, int i)
 {
     struct kit *kit = &app->kit;
@@ -80,15 +92,16 @@ static struct fit fit_of(struct app *app, int i)
                       .verdict = BILL_NONE};
     if (!procedure)
         return fit;
+    const struct bill_patience any = {is_found, NULL};
     struct bill_wish wish;
-    struct bill_why why;
     struct bill bill;
     bill_wish_start(&wish);
     wish.pilot = app->pilot;
+    wish.patience = &any;
     fit.title = procedure->title;
     fit.family = (int)procedure->family;
     fit.loads = true;
-    fit.verdict = bill_make(procedure, &kit->crew, &wish, &bill, &why);
+    fit.verdict = bill_try(procedure, &kit->crew, &wish, &bill);
     return fit;
 }
 
@@ -125,22 +138,65 @@ static void wish_for_pins(struct app *app)
     }
 }
 
+static int64_t clock_ms(const struct app *app)
+{
+    return app->world.clock->now_ms(app->world.clock->self);
+}
+
+/* Says how far the bill is where that takes long; a key that waits ends it. */
+static bool is_bill_stopped(void *payload, const struct bill_progress *progress)
+{
+    struct app *app = payload;
+    struct kit *kit = &app->kit;
+    int64_t now_ms = clock_ms(app);
+    if (!app->world.key_waits || now_ms < kit->speaks_ms)
+        return false;
+    kit->speaks_ms = now_ms + SPEAK_EVERY_MS;
+    text_free(&kit->trouble);
+    text_printf(&kit->trouble, "Working out the bill: %" PRIu64 " dead ends, ",
+                progress->conflicts);
+    if (progress->found_ms)
+        text_add_seconds(&kit->trouble, progress->found_ms);
+    text_add(&kit->trouble, progress->found_ms ? " s found.\n" : "nothing found yet.\n");
+    text_add(&kit->trouble, "Any key goes on with the best so far.\n");
+    app->world.show(app, app->world.self);
+    return app->world.key_waits(app->world.self);
+}
+
+/* The bill of the wish; while it is worked out there is none. */
+static enum bill_verdict search_bill(struct app *app, struct bill *bill,
+                                     struct bill_why *why)
+{
+    struct kit *kit = &app->kit;
+    const struct bill_patience patience = {is_bill_stopped, app};
+    kit->speaks_ms = clock_ms(app) + SILENT_MS;
+    kit->verdict = BILL_UNDECIDED;
+    kit->wish.patience = &patience;
+    enum bill_verdict verdict =
+        bill_make(kit->procedure, &kit->crew, &kit->wish, bill, why);
+    kit->wish.patience = NULL;
+    text_free(&kit->trouble);
+    return verdict;
+}
+
 void app_make_bill(struct app *app)
 {
     struct kit *kit = &app->kit;
     struct bill_why why;
+    struct bill bill;
     text_free(&kit->trouble);
     text_free(&kit->pinned);
     text_free(&kit->proof);
     text_free(&kit->refused);
     kit->moved = false;
     wish_for_pins(app);
-    kit->verdict = bill_make(kit->procedure, &kit->crew, &kit->wish, &kit->bill, &why);
-    const struct bill *bill = kit->verdict == BILL_FOUND ? &kit->bill : NULL;
+    kit->verdict = search_bill(app, &bill, &why);
+    kit->bill = kit->verdict == BILL_FOUND ? bill : (struct bill){0};
+    const struct bill *found = kit->verdict == BILL_FOUND ? &kit->bill : NULL;
     kit->pins = (struct pins){.free_verdict = kit->verdict, .free = kit->bill};
     if (bill_pinned(&kit->wish)) {
         bill_ask_pins(kit->procedure, &kit->crew, &kit->wish, kit->verdict, &kit->pins);
-        sheet_pins(kit->procedure, &kit->crew, &kit->wish, bill, &kit->pins,
+        sheet_pins(kit->procedure, &kit->crew, &kit->wish, found, &kit->pins,
                    &kit->pinned);
     }
     if (kit->pins.clash)

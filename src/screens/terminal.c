@@ -599,6 +599,12 @@ static bool sleep_until_woken(void)
     return woken <= 0 || !(wakers[0].revents & (POLLHUP | POLLERR | POLLNVAL));
 }
 
+bool terminal_has_key(void)
+{
+    struct pollfd typed = {STDIN_FILENO, POLLIN, 0};
+    return poll(&typed, 1, 0) > 0;
+}
+
 struct terminal_event terminal_wait(void)
 {
     assert(the.open);

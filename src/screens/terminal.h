@@ -41,6 +41,9 @@ struct terminal_event {
 bool terminal_open(const struct terminal_options *options, const struct clock *clock,
                    char reason[TERMINAL_REASON_SIZE]);
 
+/* Something is typed that terminal_wait has not given yet. */
+bool terminal_has_key(void);
+
 /* Gives the terminal back; may be called again or without terminal_open. */
 void terminal_close(void);
 

@@ -28,6 +28,12 @@ static const struct claim {
     {"pole-skied-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 0, false},
     {"chute-fouled-recovery", "dinghy", "Pia Tove", NULL, 0, false},
     {"chute-scoop-recovery", "dinghy", "Pia Tove", NULL, 0, false},
+    {"chute-launch", "dinghy", "Pia Tove", NULL, 14, false},
+    {"chute-jibe", "dinghy", "Pia Tove", NULL, 13, false}, /* as the inside jibe */
+    {"chute-broach-recovery", "dinghy", "Pia Tove", NULL, 0, false},
+    {"chute-roll-recovery", "dinghy", "Pia Tove", NULL, 8, false},
+    {"chute-halyard-recovery", "dinghy", "Pia Tove", NULL, 0, false},
+    {"chute-person-recovery", "dinghy", "Pia", NULL, 0, false},
     {"sheet-stuck-recovery", "pair", "Merle Anselm", NULL, 0, true},
     {"sock-stuck-recovery", "pair", "Merle Anselm", NULL, 0, true},
     {"sock-wrap-recovery", "pair", "Merle Anselm", NULL, 0, true}};
@@ -49,7 +55,8 @@ static const struct other {
               {"sock-stuck-recovery", "crew", "Ottilie Bram Juno", false, BILL_FOUND},
               {"sock-takedown", "crew", "Ottilie Juno", false, BILL_NONE},
               {"dip-pole-jibe", "crew", "Ottilie Bram Tamsin Juno", false, BILL_NONE},
-              {"chute-recovery", "dinghy", "Tove", false, BILL_NONE}};
+              {"chute-recovery", "dinghy", "Tove", false, BILL_NONE},
+              {"chute-launch", "dinghy", "Tove", false, BILL_NONE}};
 
 static int split(struct arena *arena, const char *text, const char *out[OPTIONS_MAX])
 {

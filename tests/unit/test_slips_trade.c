@@ -25,7 +25,7 @@ static const struct numbered {
                 {"R23", "no-load-till-made no-heading-up-till-made"},
                 {"R24", "inboard-high-to-dip"},
                 {"R25", "bow-in-before-load"},
-                {"R28", "tack-out-first"},
+                {"R28", "tack-out-first sprit-out-first"},
                 {"R29", "no-fill-before-made no-sheeting-before-made"},
                 {"R30", "hoist-deep"},
                 {"R35", "soft-before-snuff"},
@@ -86,6 +86,12 @@ static const struct card {
      {{"stand-by", "R40"}, {"line", "R9"}, {"turns-on", "R10"}},
      {{"clip-on",
        "our line needs the tether clipped on; the trade's card needs nothing"}}},
+    {"chute-launch", /* l1 */
+     {{0}},
+     {{"hoist", "there it waits for the course as well as for its helm; so does ours, "
+                "but without any cue it goes high"}},
+     {{"stand-by", "R40"}, {"sprit", "R28"}},
+     {{"free", "ours asks that the lazy sheet is out of its cleat"}}},
     {"chute-recovery", /* l2 */
      {{"off", "R12 R15"}},
      {{0}},

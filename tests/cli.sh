@@ -131,12 +131,12 @@ printf "${ready}note %s\nstop\n" "x$(printf 'é%.0s' {1..150})" | odd run dip-po
 iconv -f UTF-8 -t UTF-8 out > out2 || { echo "a long note is cut within a character"; failed=1; }
 
 # a run caught up is short, not quick: it is no pace
-printf '%s\n' down enter enter enter enter enter enter enter enter 'wait 500' > start.keys
+printf '%s\n' enter enter enter enter enter enter enter 'wait 500' > start.keys
 { cat start.keys; printf '%s\n' down down down down c y space 1 4 show; } > caught-up.keys
 { cat start.keys; printf '%s\n' space show; } > next.keys
-expect 0 'Done: no time, .* of 21 steps without one' odd run --keys caught-up.keys
+expect 0 'Done: no time, .* of 21 steps without one' odd run dip-pole-jibe --keys caught-up.keys
 expect 0 'done, no time$' odd runs
-odd run --keys next.keys > out
+odd run dip-pole-jibe --keys next.keys > out
 grep -q 'stand by answered' out && ! grep -q 'pace [+-]' out || { echo "a run caught up became the pace"; cat out; failed=1; }
 printf 'wait 5x\n' > wrong.keys
 expect 2 'wrong.keys:1: error' "$program" run --keys wrong.keys

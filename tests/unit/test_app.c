@@ -108,7 +108,7 @@ START_TEST(the_two_of_them_and_a_sheet_that_will_not_ease)
     press(s, "\n\n\n\n\n"); /* four checks, the go */
     ck_assert(shows(s, "Space made"));
     press(s, "     ");
-    ck_assert(shows(s, "STUCK") == false && shows(s, "holds sheet"));
+    ck_assert(shows(s, "STUCK") == false && shows(s, "holds port sheet"));
     press(s, "r");
     ck_assert(shows(s, "The sheet will not ease"));
     app_press(&s->app, PRESS_DOWN, false);

@@ -27,7 +27,11 @@ static const struct numbered {
                 {"R25", "bow-in-before-load"},
                 {"R28", "tack-out-first sprit-out-first"},
                 {"R29", "no-fill-before-made no-sheeting-before-made"},
+                {"R27", "leads-outside"},
                 {"R30", "hoist-deep"},
+                {"R32", "clew-across-before-boom"},
+                {"R33", "clew-away-before-the-haul"},
+                {"R34", "one-sheet-works"},
                 {"R35", "soft-before-snuff"},
                 {"R40", "all-ready-before-the-turn ready-before-the-hoist"}};
 
@@ -42,6 +46,11 @@ enum { SAID_MAX = 9 };
 #define SOON                                                                             \
     "with us a forgotten step is believed done from the first moment, and whoever "      \
     "waits for it alone goes at once; there it is only when its turn comes"
+
+#define ASIDE                                                                            \
+    "ours is held to a rule that the trade has for two sheets; the one sheet is led to " \
+    "the new side and is both"
+#define TETHER "our steps forward need the tether clipped on; the trade's need nothing"
 
 static const struct card {
     const char *procedure;
@@ -84,14 +93,52 @@ static const struct card {
      {{"snuff", "R35"}},
      {{0}},
      {{"stand-by", "R40"}, {"line", "R9"}, {"turns-on", "R10"}},
-     {{"clip-on",
-       "our line needs the tether clipped on; the trade's card needs nothing"}}},
+     {{"clip-on", TETHER}}},
     {"chute-launch", /* l1 */
      {{0}},
      {{"hoist", "there it waits for the course as well as for its helm; so does ours, "
                 "but without any cue it goes high"}},
      {{"stand-by", "R40"}, {"sprit", "R28"}},
      {{"free", "ours asks that the lazy sheet is out of its cleat"}}},
+    {"asym-set", /* b2 */
+     {{"bear-away", "R40"}, {"hoist", "R30"}, {"trim", "R29"}},
+     {{"lock", SPLIT}},
+     {{"stand-by", "R40"}, {"turn-on", "R10"}},
+     {{"tail", SPLIT}, {"sprit", "a rule of our card: the sprit before the tack"}}},
+    {"asym-inside-jibe", /* e1; without haul-new it is R3 there, our fill holds the line
+                          */
+     {{"bear-away", "R40"}, {"haul-new", "R34"}, {"boom", "R32"}, {"head-up", "R8"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"haul-new", "R34"}, {"heads", "R7"}},
+     {{0}}},
+    {"asym-outside-jibe", /* e2; as e1 */
+     {{"bear-away", "R40"}, {"boom", "R32"}, {"haul-new", "R33 R34"}, {"head-up", "R8"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"heads", "R7"}, {"haul-new", "R34"}},
+     {{0}}},
+    {"cruising-jibe", /* f1; without haul R3 there, our new-fast has no hand left */
+     {{"haul", "R33 R34"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"preventer-off", "R8"}, {"heads", "R7"}, {"haul", "R34"}},
+     {{"sheet-fast", "ours is two hands on the main, with none left for the sheet"},
+      {"new-fast", "ours is two hands on the tack line, with none left for the sheet"}}},
+    {"snuff-jibe", /* f2 */
+     {{"snuff", "R35"}},
+     {{"preventer-off", ASIDE}, {"trim", ASIDE}},
+     {{"stand-by", "R40"}, {"preventer-off", "R8"}, {"heads", "R7"}},
+     {{"clip-on", TETHER},
+      {"line", "ours may begin with the line bare in the hand"},
+      {"relead", ASIDE},
+      {"raise", ASIDE}}},
+    {"sock-hoist", /* g2 */
+     {{"hoist", "R27 R30"}},
+     {{0}},
+     {{"stand-by", "R40"}, {"turn-on", "R10"}, {"line", "R9"}},
+     {{"on-the-wind", "ours begins with the pilot on a heading as well; R2 is held"},
+      {"deep", "ours comes after on-the-wind, and " SOON},
+      {"clip-on", TETHER},
+      {"trace", SOON},
+      {"line-fast", "ours ends at the halyard, and the line is held forward"}}},
     {"chute-recovery", /* l2 */
      {{"off", "R12 R15"}},
      {{0}},

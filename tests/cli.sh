@@ -19,7 +19,7 @@ expect() {
 }
 expect 0 '^foreguy [0-9]+\.[0-9]+\.[0-9]+$' "$program" --version
 expect 0 'Exit status' "$program" --help
-for command in list see vet bill run runs; do
+for command in list see vet bill call run runs; do
     expect 0 "^Usage: foreguy $command" "$program" $command --help
     expect 2 '.' "$program" $command --no-such-option
 done
@@ -76,6 +76,18 @@ expect 1 'Pit from "foreguy-ease"' "$program" bill dip-pole-jibe --hands-count 5
 expect 0 'With each role in one hand: 35.3 s, proved shortest; sharing the roles out costs nothing' \
     "$program" bill dip-pole-jibe --hands-count 6 --each-step
 expect 0 '"role_changes": 0, "role_changes_proved": true' "$program" bill dip-pole-jibe --each-step --json
+expect 0 '^  Go .* m .* lengths   in 2:' "$program" call dip-pole-jibe --distance 600m --speed 7
+expect 0 '"recovery": "wrap-recovery"' "$program" call dip-pole-jibe --distance 600m --speed 7 --json
+expect 1 '^  Go .*PASSED 1:' "$program" call dip-pole-jibe --distance 12lengths --speed 7 --rough --hazard
+expect 1 'No bill for the 2 hands' "$program" call dip-pole-jibe --distance 1nm --speed 7 --hands Juno,Lubo
+for wrong in '--distance 600' '--distance 6x' '--distance -4m' '--distance 1e3m' ''; do
+    # shellcheck disable=SC2086 # the option and its value
+    expect 2 'distance' "$program" call dip-pole-jibe --speed 7 $wrong
+done
+for wrong in 0 -3 x 1e2 nan inf 99999999; do
+    expect 2 'the speed is a figure like 6kn|not reached' "$program" call dip-pole-jibe --distance 1nm --speed "$wrong"
+done
+expect 2 'that does not hold you up' "$program" call dip-pole-jibe --distance 1nm --speed 5 --current -5
 expect 2 'hands-count is 1 to 64' "$program" bill dip-pole-jibe --hands-count 5x
 expect 0 '"proved": true' "$program" bill dip-pole-jibe --json
 expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$program" vet dip-pole-jibe --slips

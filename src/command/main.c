@@ -4,9 +4,9 @@
 #include <stdio.h>
 #include <string.h>
 
-static const struct command *const commands[] = {&command_list, &command_see,
-                                                 &command_vet,  &command_bill,
-                                                 &command_run,  &command_runs};
+static const struct command *const commands[] = {
+    &command_list, &command_see, &command_vet, &command_bill,
+    &command_call, &command_run, &command_runs};
 
 enum { COMMAND_COUNT = sizeof commands / sizeof commands[0] };
 

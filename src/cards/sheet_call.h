@@ -1,0 +1,25 @@
+/* When to call a manoeuvre, as text and JSON. */
+#ifndef CARDS_SHEET_CALL_H
+#define CARDS_SHEET_CALL_H
+
+#include "base/text.h"
+#include "bill/way_back.h"
+#include "forces/call.h"
+#include "model/crew.h"
+
+/* Everything that is said of a call. */
+struct call_sheet {
+    const struct procedure *procedure;
+    const struct bill *bill;
+    const struct bill_spread *spread;
+    const struct way_back *back;
+    const struct call_now *now;
+    const struct call_plan *plan;
+};
+
+void sheet_call(const struct call_sheet *sheet, struct text *out);
+
+/* The same as one JSON object. */
+void sheet_call_json(const struct call_sheet *sheet, struct text *out);
+
+#endif

@@ -1,0 +1,17 @@
+/* Figures with their unit on the command line: "400m", "0.2 nm", "6kn", "12 mph". */
+#ifndef COMMAND_QUANTITY_H
+#define COMMAND_QUANTITY_H
+
+#include <stdbool.h>
+
+enum quantity {
+    QUANTITY_LENGTH, /* m; also km, nm, ft, yd */
+    QUANTITY_SPEED,  /* kn, also without a unit; m/s, km/h, mph */
+    QUANTITY_LENGTHS /* boat lengths: lengths */
+};
+
+/* Reads WORD into OUT, in the first unit named above; false where it is no such figure.
+ * Digits and one point, a minus for a speed only; no locale, no exponent. */
+bool quantity_read(const char *word, enum quantity quantity, double *out);
+
+#endif

@@ -17,7 +17,10 @@ static const struct numbered {
                 {"R9", "no-bare-sock-line"},
                 {"R10", "halyard-turns"},
                 {"R12", "foot-before-halyard"},
-                {"R15", "retrieve-kept"},
+                {"R14", "retrieve-before-blow hatch-line-before-blow"},
+                {"R14", "slot-line-before-the-guy"},
+                {"R15", "retrieve-kept windward-retrieve-kept"},
+                {"R15", "hatch-line-kept slot-line-kept"},
                 {"R17", "trip-unloaded"},
                 {"R18", "mast-end-off-unloaded"},
                 {"R20", "foreguy-lets-it-swing foreguy-lets-the-pole-across"},
@@ -40,9 +43,18 @@ struct said {
     const char *step, *what;
 };
 
-enum { SAID_MAX = 9 };
+enum { SAID_MAX = 12 };
 
-#define SPLIT "ours is two steps where the trade's card has one joint step"
+#define SPLIT  "ours is two steps where the trade's card has one joint step"
+#define TURNS  "ours turns deep as a step that moves; the trade's card is deep at its end"
+#define TURNED "R10 there; ours begins with turns on, so nobody has the tail"
+#define POLE   "ours takes the pole down with the lift in hand; there it is one step"
+#define ROUND  "ours goes on to the rounding; the trade's card ends before it"
+#define HATCH  "ours shuts the hatch before she comes up"
+#define COURSE "ours may unload before she runs: then she turns with the halyard running"
+#define CORNER                                                                           \
+    "ours holds the guy before the sheet goes as a rule; there it is a cue alone"
+#define FOOT "ours takes the line and the clew in two steps"
 #define SOON                                                                             \
     "with us a forgotten step is believed done from the first moment, and whoever "      \
     "waits for it alone goes at once; there it is only when its turn comes"
@@ -84,6 +96,53 @@ static const struct card {
      {{0}},
      {{"stand-by", "R40"}, {"foreguy-ease", "R20"}, {"heads", "R7"}, {"bow-in", "R25"}},
      {{"lift-up", SOON}}},
+    {"leeward-takedown", /* i; "foot" on no cue is harmless with us: ease waits for blow
+                          */
+     {{"blow", "R14"}, {"ease", "R12 R15"}, {"corners", "R14 R15"}},
+     {{"deep", TURNS}, {"head-up", ROUND}, {"lift-off", POLE}, {"pole-down", POLE}},
+     {{0}},
+     {{"stand-by", TURNS},
+      {"halyard-ready", TURNED},
+      {"blow", POLE},
+      {"pole-down", POLE},
+      {"bring-in", ROUND}}},
+    {"windward-takedown", /* j */
+     {{"run", "R40"}, {"pole-off", "R17"}, {"ease", "R12 R15"}, {"corners", "R15"}},
+     {{"unload", COURSE},
+      {"lift-down", POLE},
+      {"lift-off", POLE},
+      {"sheet-off", CORNER},
+      {"foot", CORNER},
+      {"head-up", ROUND}},
+     {{"stand-by", "R40"}, {"unload", "R17"}},
+     {{"halyard-ready", TURNED},
+      {"pole-off", POLE},
+      {"pole-down", POLE},
+      {"bring-in", ROUND}}},
+    {"hatch-takedown", /* k1 */
+     {{"blow", "R14"}, {"ease", "R12 R15"}, {"slack", "R14 R15"}},
+     {{"deep", TURNS},
+      {"hatch", HATCH},
+      {"clew", FOOT},
+      {"pull", FOOT},
+      {"shut", HATCH},
+      {"lift-off", POLE},
+      {"head-up", ROUND}},
+     {{0}},
+     {{"stand-by", TURNS},
+      {"take-line", FOOT},
+      {"clew", "there too, by the need of blow; but " SOON},
+      {"halyard-ready", TURNED},
+      {"blow", POLE},
+      {"pull", ROUND},
+      {"slack", ROUND},
+      {"shut", HATCH},
+      {"pole-down", POLE}}},
+    {"letterbox-takedown", /* k2 */
+     {{"dump", "R12 R15"}, {"let-go", "R14"}, {"pull", "R14 R15"}},
+     {{"deep", TURNS}},
+     {{0}},
+     {{"stand-by", TURNS}, {"halyard-ready", TURNED}}},
     {"sock-takedown", /* g3 */
      {{"snuff", "R35"}},
      {{0}},

@@ -47,6 +47,14 @@ static const struct claim {
     {"chute-roll-recovery", "dinghy", "Pia Tove", NULL, 8, false},
     {"chute-halyard-recovery", "dinghy", "Pia Tove", NULL, 0, false},
     {"chute-person-recovery", "dinghy", "Pia", NULL, 0, false},
+    {"code-zero-hoist", "pair", "Merle Anselm", NULL, 0, true},
+    {"code-zero-unroll", "pair", "Merle Anselm", NULL, 0, true},
+    {"code-zero-jibe", "pair", "Merle Anselm", NULL, 0, true},
+    {"code-zero-furl", "pair", "Merle Anselm", NULL, 30, true}, /* up to the line fast */
+    {"code-zero-lower", "pair", "Merle Anselm", NULL, 0, true},
+    {"code-zero-furler-recovery", "pair", "Merle Anselm", NULL, 0, true},
+    {"code-zero-unrolled-recovery", "pair", "Merle Anselm", NULL, 0, true},
+    {"code-zero-person-recovery", "pair", "Merle", NULL, 62, true},
     {"sheet-stuck-recovery", "pair", "Merle Anselm", NULL, 0, true},
     {"sock-stuck-recovery", "pair", "Merle Anselm", NULL, 0, true},
     {"sock-wrap-recovery", "pair", "Merle Anselm", NULL, 0, true}};
@@ -69,7 +77,9 @@ static const struct other {
               {"sock-takedown", "crew", "Ottilie Juno", false, BILL_NONE},
               {"dip-pole-jibe", "crew", "Ottilie Bram Tamsin Juno", false, BILL_NONE},
               {"chute-recovery", "dinghy", "Tove", false, BILL_NONE},
-              {"chute-launch", "dinghy", "Tove", false, BILL_NONE}};
+              {"chute-launch", "dinghy", "Tove", false, BILL_NONE},
+              {"code-zero-jibe", "crew", "Ottilie Bram Juno", false, BILL_FOUND},
+              {"code-zero-jibe", "pair", NULL, false, BILL_NONE}};
 
 static int split(struct arena *arena, const char *text, const char *out[OPTIONS_MAX])
 {

@@ -36,6 +36,7 @@ static const struct numbered {
                 {"R33", "clew-away-before-the-haul"},
                 {"R34", "one-sheet-works"},
                 {"R35", "soft-before-snuff"},
+                {"R37", "furl-line-in-hand furl-under-tension no-rolling-under-load"},
                 {"R40", "all-ready-before-the-turn ready-before-the-hoist"}};
 
 /* A step, and the rules it breaks or the reason why it hurts here and not there. */
@@ -153,6 +154,16 @@ static const struct card {
      {{0}},
      {{"stand-by", "R40"}, {"line", "R9"}, {"turns-on", "R10"}},
      {{"clip-on", TETHER}}},
+    {"code-zero-furl", /* n, its first half */
+     {{"roll", "R37"}},
+     {{"wrap", "ours tells a sheet let fly from one eased with a turn kept"}},
+     {{"stand-by", "R40"}},
+     {{"line", SOON}}},
+    {"code-zero-lower", /* n, its second half */
+     {{"lower", "R12"}},
+     {{0}},
+     {{"turns-on", "R10"}},
+     {{0}}},
     {"chute-launch", /* l1 */
      {{0}},
      {{"hoist", "there it waits for the course as well as for its helm; so does ours, "

@@ -169,8 +169,8 @@ void sheet_debrief(const struct run *run, const struct crew *crew,
                 run_mode_name(run->mode), board_name(run->rig->procedure->board));
     words_outcome(debrief, run->mode, -1, out);
     text_add(out, ".\n");
-    if (debrief->unproved)
-        text_add(out, "Started on purpose, not proved.\n");
+    if (*debrief->against)
+        text_printf(out, "Started on purpose: %s.\n", debrief->against);
     text_add(out, "  step              hand           split    plan  seconds\n");
     for (int i = 0; i < debrief->split_count; i++)
         add_split(run, crew, &debrief->splits[i], out);

@@ -32,7 +32,7 @@ static const struct flag flags[] = {
     {'n', "hands", "NAME,NAME", "exactly these are aboard"},
     {'a', "pilot", NULL, "the autopilot steers"},
     {'w', "wind", "KN", "true wind, written into the logbook"},
-    {'u', "unproved", NULL, "run a procedure that is not proved, on purpose"},
+    {'u', "unproved", NULL, "run what is not proved, or above its wind, on purpose"},
     {'r', "resume", NULL, "take up the newest run that is still open"},
     {'l', "logbook", "FILE", "another logbook"},
     {'x', "no-logbook", NULL, "record nothing"},

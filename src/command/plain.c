@@ -17,7 +17,7 @@ enum { LINE_MAX_BYTES = 400 };
 struct plain {
     struct session *session;
     struct script *script;
-    bool unproved; /* proved, or said on purpose */
+    bool allowed; /* nothing speaks against it, or it is said on purpose */
     struct called called;
 };
 
@@ -224,27 +224,39 @@ static void ask_go(const struct plain *plain)
     struct text out = {0};
     if (open)
         text_printf(&out, "%d checks are not answered yes: no go. ", open);
-    if (!plain->unproved)
+    if (!plain->allowed && !session_proved(plain->session))
         text_printf(&out, "%s. ", plain->session->record.proof);
-    text_add(&out, open || !plain->unproved
+    if (!plain->allowed && session_above_limit(plain->session))
+        text_printf(&out, "True wind %s kn, not above %.0f kn. ",
+                    plain->session->record.wind, plain->session->procedure->stop_kn);
+    text_add(&out, open || !plain->allowed
                        ? "Say go anyway to go all the same, or stop.\n"
                        : "All ready. Empty line: go.\n");
     tell_text(&out);
 }
 
+/* What speaks against it is stored with it. */
+static void go(struct plain *plain)
+{
+    struct text against = {0};
+    text_add(&against, "");
+    session_against(plain->session, &against);
+    do_event(plain, RUN_GO, 0, run_open_checks(&plain->session->run), against.at);
+    text_free(&against);
+}
+
 static void brief_line(struct plain *plain, const char *line, int check)
 {
     bool anyway = strcmp(line, "go anyway") == 0;
-    bool ready = !run_open_checks(&plain->session->run) && plain->unproved;
-    bool go = anyway || strcmp(line, "go") == 0 || (!*line && check < 0);
-    if (go && (ready || anyway))
-        do_event(plain, RUN_GO, 0, run_open_checks(&plain->session->run),
-                 session_proved(plain->session) ? "" : "not proved");
+    bool ready = !run_open_checks(&plain->session->run) && plain->allowed;
+    bool goes = anyway || strcmp(line, "go") == 0 || (!*line && check < 0);
+    if (goes && (ready || anyway))
+        go(plain);
     else if (check >= 0 && (!*line || strcmp(line, "yes") == 0))
         do_event(plain, RUN_CHECKED, check, 1, "");
     else if (check >= 0 && strcmp(line, "no") == 0)
         do_event(plain, RUN_CHECKED, check, 0, "");
-    else if (!go)
+    else if (!goes)
         do_line(plain, line);
 }
 
@@ -303,7 +315,8 @@ static bool live(struct plain *plain)
 int plain_run(struct session *session, struct script *script, bool unproved)
 {
     struct plain plain = {.session = session, .script = script, .called = {.step = -1}};
-    plain.unproved = unproved || session_proved(session);
+    plain.allowed =
+        unproved || (session_proved(session) && !session_above_limit(session));
     session->run.guard_ms = 0;       /* lines do not bounce as keys do */
     setvbuf(stdin, NULL, _IONBF, 0); /* what is read ahead cannot be polled for */
     if ((!brief(&plain) || !live(&plain)) && session->run.now.phase != RUN_OVER)

@@ -1,5 +1,7 @@
 #include "debrief/debrief.h"
 
+#include <string.h>
+
 /* A moment of the run on the plan's clock. */
 static int64_t since_go(const struct run *run, int64_t at_ms, int64_t held_ms)
 {
@@ -45,11 +47,6 @@ static void fill_split(const struct run *run, int step, struct debrief_split *ou
                   !(timed->flags & (RUN_STEP_BREACH | RUN_STEP_UNCLEAR | RUN_STEP_SPANS));
 }
 
-static bool has_text(const struct run_event *event)
-{
-    return *event->text != '\0';
-}
-
 static bool has_value(const struct run_event *event)
 {
     return event->value != 0;
@@ -65,6 +62,13 @@ static bool any_event(const struct run *run, enum run_kind kind,
     return false;
 }
 
+static void find_against(const struct run *run, struct debrief *out)
+{
+    for (int i = 0; i < run->event_count; i++)
+        if (run->events[i].kind == RUN_GO && !run->undone[i])
+            memcpy(out->against, run->events[i].text, sizeof out->against);
+}
+
 void debrief_make(const struct run *run, int64_t now_ms, struct debrief *out)
 {
     const struct run_view *view = &run->now;
@@ -75,9 +79,9 @@ void debrief_make(const struct run *run, int64_t now_ms, struct debrief *out)
                             .breaches = run_count_flag(run, RUN_STEP_BREACH),
                             .unclear = run_count_flag(run, RUN_STEP_UNCLEAR),
                             .dangers = run_count_dangers(run),
-                            .unproved = any_event(run, RUN_GO, has_text),
                             .notes = view->notes,
                             .overruled = view->overruled};
+    find_against(run, out);
     for (int i = 0; i < run->bill->slot_count; i++) {
         struct debrief_split *split = &out->splits[out->split_count++];
         fill_split(run, run->bill->slots[i].step, split);

@@ -18,10 +18,11 @@ struct debrief_split {
 struct debrief {
     enum run_outcome outcome;
     int64_t total_ms, held_ms, plan_ms; /* total without holds; -1 before the go */
-    bool timed;    /* the total is a time: every step has one, and no gap was reckoned */
-    int untimed;   /* steps without one, skipped ones among them */
-    int dangers;   /* what was broken, each danger once */
-    bool unproved; /* started on purpose though not proved */
+    bool timed;  /* the total is a time: every step has one, and no gap was reckoned */
+    int untimed; /* steps without one, skipped ones among them */
+    int dangers; /* what was broken, each danger once */
+    char against[RUN_TEXT_MAX]; /* what it was started on purpose against; empty: nothing
+                                 */
     int split_count, breaches, unclear, skipped, notes, overruled;
     struct debrief_split splits[STEPS_MAX]; /* in the bill's order */
 };

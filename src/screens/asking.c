@@ -21,6 +21,16 @@ static int chosen_step(const struct app *app)
     return called >= 0 ? called : run_next_due(run);
 }
 
+/* What speaks against it is stored with it. */
+static void go(struct app *app)
+{
+    struct text against = {0};
+    text_add(&against, "");
+    session_against(&app->session, &against);
+    app_do(app, RUN_GO, 0, run_open_checks(&app->session.run), against.at);
+    text_free(&against);
+}
+
 static void answer_yes(struct app *app, enum asking asking)
 {
     int step = app->has_session ? chosen_step(app) : -1;
@@ -32,8 +42,7 @@ static void answer_yes(struct app *app, enum asking asking)
         app_do(app, RUN_STOPPED, 0, 0, "");
         break;
     case ASKING_GO:
-        app_do(app, RUN_GO, 0, run_open_checks(&app->session.run),
-               session_proved(&app->session) ? "" : "not proved");
+        go(app);
         break;
     case ASKING_SKIP:
         if (step >= 0)
@@ -167,6 +176,9 @@ void asking_write(const struct app *app, struct text *out)
             text_printf(out, "%d check%s not answered yes. ", open, open > 1 ? "s" : "");
         if (!session_proved(&app->session))
             text_printf(out, "%s. ", app->session.record.proof);
+        if (session_above_limit(&app->session))
+            text_printf(out, "True wind %s kn, not above %.0f kn. ",
+                        app->session.record.wind, app->session.procedure->stop_kn);
         break;
     case ASKING_SKIP:
         text_add(out, session_hurts_without(&app->session, chosen_step(app))

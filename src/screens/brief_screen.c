@@ -12,10 +12,16 @@ int brief_open_check(const struct app *app)
     return -1;
 }
 
-/* At once where everything is answered and proved; else it takes a deliberate Y. */
+static bool is_allowed(const struct app *app)
+{
+    return session_proved(&app->session) && !session_above_limit(&app->session);
+}
+
+/* At once where everything is answered, proved and within the limits; else it takes a
+ * deliberate Y. */
 static void ask_go(struct app *app)
 {
-    if (run_open_checks(&app->session.run) || !session_proved(&app->session))
+    if (run_open_checks(&app->session.run) || !is_allowed(app))
         app->asking = ASKING_GO;
     else
         app_do(app, RUN_GO, 0, 0, "");
@@ -83,7 +89,7 @@ static const struct key_entry keys[] = {
 static const char *hint(const struct app *app, const struct key_entry *entry)
 {
     bool is_open = brief_open_check(app) >= 0;
-    bool is_clear = !run_open_checks(&app->session.run) && session_proved(&app->session);
+    bool is_clear = !run_open_checks(&app->session.run) && is_allowed(app);
     if (entry->act == yes)
         return is_open ? "yes" : is_clear ? "go" : NULL;
     if (entry->act == app_back_to_bill && !app_briefs_kit(app))
@@ -129,6 +135,9 @@ static int draw_ask(const struct app *app, struct canvas *canvas, struct area ar
     if (!session_proved(&app->session))
         return canvas_wrap(canvas, area, STYLE_WARNING,
                            "NO GO: not proved safe. G goes on purpose.");
+    if (session_above_limit(&app->session))
+        return canvas_wrap(canvas, area, STYLE_WARNING,
+                           "NO GO: the wind is above the limit. G goes on purpose.");
     return canvas_wrap(canvas, area, STYLE_DONE, "All checks answered. Enter: go.");
 }
 

@@ -4,6 +4,7 @@
 #include "screens/glyphs.h"
 
 #include <assert.h>
+#include <stdlib.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -48,6 +49,23 @@ static void find_must_not_miss(struct session *session)
 bool session_proved(const struct session *session)
 {
     return strncmp(session->record.proof, "safe ", 5) == 0;
+}
+
+bool session_above_limit(const struct session *session)
+{
+    const char *wind = session->record.wind;
+    return session->procedure->stop_kn > 0 && wind && *wind &&
+           strtod(wind, NULL) > session->procedure->stop_kn;
+}
+
+void session_against(const struct session *session, struct text *out)
+{
+    bool proved = session_proved(session);
+    if (!proved)
+        text_add(out, "not proved");
+    if (session_above_limit(session))
+        text_printf(out, "%strue wind %s kn, not above %.0f kn", proved ? "" : "; ",
+                    session->record.wind, session->procedure->stop_kn);
 }
 
 bool session_hurts_without(const struct session *session, int step)

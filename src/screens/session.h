@@ -58,6 +58,13 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
 /* The run's bill is proved. */
 bool session_proved(const struct session *session);
 
+/* What speaks against the go: it is not proved, the wind is above the limit of the
+ * procedure.  Nothing is added to OUT where nothing does. */
+void session_against(const struct session *session, struct text *out);
+
+/* The true wind of the run is above what the procedure is for. */
+bool session_above_limit(const struct session *session);
+
 /* Vet says that leaving STEP out breaks a rule. */
 bool session_hurts_without(const struct session *session, int step);
 

@@ -208,6 +208,16 @@ MESSAGE(STATION_ACROSS, LEVEL_ERROR, "'%s' lies %s; write '%s'")
 MESSAGE(SAIL_AREA, LEVEL_ERROR,
         "the size of this sail is not said; add 'area: 85 m2' or SLU, SLE, SFL and SHW")
 
+MESSAGE(POLAR_HEAD, LEVEL_ERROR,
+        "a polar begins with 'deg' and the true winds; write it like 'deg,6 kn,8 kn'")
+MESSAGE(POLAR_CELLS, LEVEL_ERROR,
+        "%d speeds stand here for %d winds; give one for each, or nothing between two "
+        "commas where it is not known ('none' in a boat file)")
+MESSAGE(POLAR_ORDER, LEVEL_ERROR,
+        "'%s' is not more than the one before it; let winds and angles grow")
+MESSAGE(POLAR_EMPTY, LEVEL_ERROR,
+        "a polar without speeds; add a line for each angle, like '150,4.5,5.4'")
+
 /* The files at hand. */
 MESSAGE(RIG_NOT_FOUND, LEVEL_ERROR,
         "there is no rig file '%s' here; put it beside the procedures in 'rig', or name "

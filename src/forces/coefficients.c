@@ -1,6 +1,6 @@
 #include "forces/coefficients.h"
 
-#include <math.h>
+#include "forces/curve.h"
 
 struct knot {
     double angle_deg, lift, drag;
@@ -50,64 +50,20 @@ static const struct table tables[FLOWN_COUNT] = {
     [FLOWN_MAIN_HIGH_LIFT] = TABLE(mainsail_high)};
 #undef TABLE
 
-/* One column of a table: lift or drag. */
-static double value_at(const struct table *table, int knot, bool drag)
-{
-    return drag ? table->knots[knot].drag : table->knots[knot].lift;
-}
-
-static double width_of(const struct table *table, int interval)
-{
-    return table->knots[interval + 1].angle_deg - table->knots[interval].angle_deg;
-}
-
-static double secant(const struct table *table, int interval, bool drag)
-{
-    return (value_at(table, interval + 1, drag) - value_at(table, interval, drag)) /
-           width_of(table, interval);
-}
-
-static double sign(double value)
-{
-    return value < 0 ? -1 : 1;
-}
-
-/* The slope of the curve at KNOT: that of the parabola through the neighbours, held down
- * so that the curve is monotone; at an end that of the straight line there. */
-static double slope_at(const struct table *table, int knot, bool drag)
-{
-    if (knot == 0)
-        return secant(table, 0, drag);
-    if (knot == table->count - 1)
-        return secant(table, knot - 1, drag);
-    double before = secant(table, knot - 1, drag), after = secant(table, knot, drag);
-    double left = width_of(table, knot - 1), right = width_of(table, knot);
-    double parabola = (before * right + after * left) / (left + right);
-    double most = fmin(fmin(fabs(before), fabs(after)), 0.5 * fabs(parabola));
-    return (sign(before) + sign(after)) * most;
-}
-
-static double curve_at(const struct table *table, int interval, double angle_deg,
-                       bool drag)
-{
-    double width = width_of(table, interval), rise = secant(table, interval, drag);
-    double first = slope_at(table, interval, drag);
-    double last = slope_at(table, interval + 1, drag);
-    double at = angle_deg - table->knots[interval].angle_deg;
-    double cubic = (first + last - 2 * rise) / (width * width);
-    double square = (3 * rise - 2 * first - last) / width;
-    return value_at(table, interval, drag) + at * (first + at * (square + at * cubic));
-}
+enum { KNOTS_MAX = sizeof symmetric / sizeof *symmetric };
 
 bool coefficients_at(enum flown flown, double angle_deg, struct coefficients *out)
 {
     const struct table *table = &tables[flown];
     if (!(angle_deg >= table->knots[0].angle_deg && angle_deg <= 180))
         return false;
-    int interval = 0;
-    while (angle_deg > table->knots[interval + 1].angle_deg)
-        interval++;
-    *out = (struct coefficients){curve_at(table, interval, angle_deg, false),
-                                 curve_at(table, interval, angle_deg, true)};
+    double angles[KNOTS_MAX], lifts[KNOTS_MAX], drags[KNOTS_MAX];
+    for (int i = 0; i < table->count; i++) {
+        angles[i] = table->knots[i].angle_deg;
+        lifts[i] = table->knots[i].lift;
+        drags[i] = table->knots[i].drag;
+    }
+    *out = (struct coefficients){curve_at(angles, lifts, table->count, angle_deg),
+                                 curve_at(angles, drags, table->count, angle_deg)};
     return true;
 }

@@ -5,6 +5,7 @@
 #include "base/diag.h"
 #include "load/nearest.h"
 #include "load/yaml_tree.h"
+#include "model/polar.h"
 #include "model/procedure.h"
 
 /* The steps of a procedure as far as names go; rules and `after` refer to them. */
@@ -83,6 +84,9 @@ void load_check_names(struct load *load, const struct node *const *at, int count
 
 /* The number of items of LIST, at most MOST; what is beyond is reported. */
 int load_count(struct load *load, const struct node *list, int most, const char *what);
+
+/* The polar that stands within a boat file; NULL where something is wrong with it. */
+const struct polar *load_read_polar(struct load *load, const struct node *map);
 
 /* Procedures. */
 void load_read_options(struct load *load, const struct node *node,

@@ -7,6 +7,7 @@
 #include "base/diag.h"
 #include "model/boat.h"
 #include "model/crew.h"
+#include "model/polar.h"
 #include "model/procedure.h"
 
 /* What is settled before a procedure can be resolved. */
@@ -40,6 +41,10 @@ const struct crew *load_crew(const struct source *source, struct arena *arena,
 const struct rig_plan *load_stations_of_boat(const struct rig_plan *plan,
                                              const struct boat *boat,
                                              struct arena *arena);
+
+/* The polar in a file of its own: values between commas. */
+const struct polar *load_polar(const struct source *source, struct arena *arena,
+                               struct diags *diags);
 
 const struct boat *load_boat(const struct source *source, struct arena *arena,
                              struct diags *diags);

@@ -217,11 +217,20 @@ static void read_stations(struct load *load, const struct node *map, struct boat
     boat->station_count = (uint8_t)count;
 }
 
+/* The name of a file, or the polar itself. */
+static void read_polar(struct load *load, const struct node *node, struct boat *boat)
+{
+    if (node && node->kind == NODE_MAP)
+        boat->polar = load_read_polar(load, node);
+    else if (node)
+        load_text(load, node, LOAD_TEXT_MAX, &boat->polar_file);
+}
+
 struct raw_boat {
-    const char *name, *polar;
+    const char *name;
     double length_m;
     bool pilot;
-    const struct node *format, *rig, *pole, *sails, *winches, *stations;
+    const struct node *format, *rig, *pole, *sails, *winches, *stations, *polar;
 };
 
 #define AT(member) offsetof(struct raw_boat, member)
@@ -235,7 +244,7 @@ static const struct field boat_fields[] = {
     {"sails", FIELD_LIST, OPTIONAL, AT(sails), NULL, NULL},
     {"winches", FIELD_LIST, OPTIONAL, AT(winches), NULL, NULL},
     {"stations", FIELD_MAP, OPTIONAL, AT(stations), NULL, NULL},
-    {"polar", FIELD_TEXT, OPTIONAL, AT(polar), NULL, NULL},
+    {"polar", FIELD_ANY, OPTIONAL, AT(polar), NULL, NULL},
 };
 #undef AT
 static const struct shape boat_shape = {"a boat", boat_fields,
@@ -246,7 +255,7 @@ const struct boat *load_boat(const struct source *source, struct arena *arena,
 {
     struct load load = load_start(source, NULL, arena, diags);
     const struct node *root = load_open(&load, FILE_BOAT);
-    struct raw_boat raw = {.name = "", .polar = ""};
+    struct raw_boat raw = {.name = ""};
     if (!root || !load_fields(&load, root, &boat_shape, &raw))
         return NULL;
     struct boat *boat = arena_alloc(arena, sizeof *boat);
@@ -254,11 +263,12 @@ const struct boat *load_boat(const struct source *source, struct arena *arena,
     boat->source = source;
     boat->length_m = raw.length_m;
     boat->pilot = raw.pilot;
-    boat->polar = raw.polar;
+    boat->polar_file = "";
     read_dimensions(&load, raw.rig, boat);
     read_pole(&load, raw.pole, boat);
     read_sails(&load, raw.sails, boat);
     read_winches(&load, raw.winches, boat);
     read_stations(&load, raw.stations, boat);
+    read_polar(&load, raw.polar, boat);
     return load_failed(&load) ? NULL : boat;
 }

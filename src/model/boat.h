@@ -4,6 +4,7 @@
 #define MODEL_BOAT_H
 
 #include "base/source.h"
+#include "model/polar.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -48,7 +49,8 @@ struct boat {
     const struct sail *sails;
     const struct winch *winches;
     const struct boat_station *stations;
-    const char *polar; /* file name; "" where none */
+    const char *polar_file;    /* beside the boat file; "" where none */
+    const struct polar *polar; /* what the boat file itself says; NULL: nothing */
     uint8_t sail_count, winch_count, station_count;
 };
 

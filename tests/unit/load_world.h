@@ -1,6 +1,7 @@
 /* What the tests of load/ share: files of the source tree as sources, and loading one of
- * tests/bad the way its name says (NAME.rig.yaml, NAME.crew.yaml, NAME.boat.yaml, else a
- * procedure).  A procedure's first line may set an option: `# options: mark=yes`. */
+ * tests/bad the way its name says (NAME.rig.yaml, NAME.crew.yaml, NAME.boat.yaml, a polar
+ * as NAME.csv, else a procedure).  A procedure's first line may set an option:
+ * `# options: mark=yes`. */
 #ifndef UNIT_LOAD_WORLD_H
 #define UNIT_LOAD_WORLD_H
 
@@ -80,6 +81,8 @@ static inline const void *world_load(const struct source *source, struct arena *
         return load_crew(source, arena, diags);
     if (world_ends_with(source->name, ".boat.yaml"))
         return world_load_boat(source, arena, diags);
+    if (world_ends_with(source->name, ".csv"))
+        return load_polar(source, arena, diags);
     return world_load_procedure(source, arena, diags);
 }
 

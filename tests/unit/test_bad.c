@@ -12,7 +12,8 @@ static bool is_procedure(const struct source *source)
 {
     return !world_ends_with(source->name, ".rig.yaml") &&
            !world_ends_with(source->name, ".crew.yaml") &&
-           !world_ends_with(source->name, ".boat.yaml");
+           !world_ends_with(source->name, ".boat.yaml") &&
+           !world_ends_with(source->name, ".csv");
 }
 
 /* What vet notes of PROCEDURE alone. */
@@ -51,7 +52,7 @@ static void check_file(const char *file, bool seen[MESSAGE_COUNT])
     struct text found = {0};
     char *path = arena_printf(arena, BAD_FOLDER "%s", file);
     run_case(world_source(arena, path), arena, seen, &found);
-    memcpy(path + strlen(path) - strlen("yaml"), "out", sizeof "out");
+    memcpy(strrchr(path, '.') + 1, "out", sizeof "out");
     struct text expected = world_read(path);
     ck_assert_msg(found.length > 0, "%s: nothing is said about it", file);
     ck_assert_msg(strcmp(found.at, expected.at) == 0, "%s:\n%s\nexpected:\n%s", file,
@@ -68,7 +69,8 @@ static int check_folder(bool seen[MESSAGE_COUNT])
     ck_assert_ptr_nonnull(folder);
     int count = 0;
     for (struct dirent *entry; (entry = readdir(folder)) != NULL;)
-        if (world_ends_with(entry->d_name, ".yaml")) {
+        if (world_ends_with(entry->d_name, ".yaml") ||
+            world_ends_with(entry->d_name, ".csv")) {
             check_file(entry->d_name, seen);
             count++;
         }

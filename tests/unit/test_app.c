@@ -117,7 +117,7 @@ START_TEST(the_two_of_them_and_a_sheet_that_will_not_ease)
     press(s, "\n");
     ck_assert_str_eq(s->app.session.procedure->name, "sheet-stuck-recovery");
     ck_assert_int_eq(s->app.session.run.now.phase, RUN_LIVE);
-    press(s, "      ");
+    press(s, "       ");
     ck_assert(shows(s, "Done in"));
     press(s, "r\n"); /* go on: nothing has happened since */
     ck_assert(shows(s, "Sock takedown, two hands and the pilot"));

@@ -21,6 +21,8 @@ static const struct numbered {
                 {"R14", "slot-line-before-the-guy"},
                 {"R15", "retrieve-kept windward-retrieve-kept"},
                 {"R15", "hatch-line-kept slot-line-kept"},
+                {"R14", "clew-in-hand-before-the-tack slot-in-hand-before-the-tack"},
+                {"R15", "clew-kept slot-kept"},
                 {"R17", "trip-unloaded"},
                 {"R18", "mast-end-off-unloaded"},
                 {"R20", "foreguy-lets-it-swing foreguy-lets-the-pole-across"},
@@ -200,6 +202,19 @@ static const struct card {
       {"line", "ours may begin with the line bare in the hand"},
       {"relead", ASIDE},
       {"raise", ASIDE}}},
+    {"asym-leeward-drop", /* i, with the tack line for the guy */
+     {{"blow", "R14"}, {"foot", "R14"}, {"ease", "R12 R15 R14"}, {"corners", "R14 R15"}},
+     {{"deep", "ours is a turn, which R40 holds; there it is a course at once"},
+      {"head-up", "there nobody turns up on the card"}},
+     {{"halyard-ready", "R10"}},
+     {{"stand-by", "as deep without its cue"},
+      {"tack-ready", "there nobody makes the line ready to run"},
+      {"bring-in", "our head-up needs the foot aboard"}}},
+    {"asym-letterbox", /* k2, as i */
+     {{"dump", "R12 R15"}, {"let-go", "R14"}, {"pull", "R15 R14"}},
+     {{"deep", "ours is a turn, which R40 holds; there it is a course at once"}},
+     {{"halyard-ready", "R10"}},
+     {{"stand-by", "as deep without its cue"}, {"start-in", SOON}}},
     {"sock-hoist", /* g2 */
      {{"hoist", "R27 R30"}},
      {{0}},

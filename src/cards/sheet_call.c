@@ -33,17 +33,17 @@ static void add_times(const struct call_sheet *sheet, struct text *out)
     text_add(out, "These hands: planned ");
     text_add_seconds(out, sheet->bill->total_ms);
     text_add(out, " s, half of all times to ");
-    text_add_seconds(out, sheet->spread->median_ms);
+    text_add_seconds(out, sheet->times->spread.median_ms);
     text_add(out, " s, nine in ten to ");
-    text_add_seconds(out, sheet->spread->nine_ms);
+    text_add_seconds(out, sheet->times->spread.nine_ms);
     text_add(out, " s, all slow ");
-    text_add_seconds(out, sheet->spread->slow_ms);
+    text_add_seconds(out, sheet->times->spread.slow_ms);
     text_add(out, " s.\n");
 }
 
 static void add_recovery(const struct call_sheet *sheet, struct text *out)
 {
-    const struct way_back *back = sheet->back;
+    const struct way_back *back = &sheet->times->back;
     if (!back->mishap_count) {
         text_add(out, "No mishap of this rig can come up on the way.\n");
         return;
@@ -118,15 +118,15 @@ static void json_moment(struct json *json, const char *name,
 void sheet_call_json(const struct call_sheet *sheet, struct text *out)
 {
     struct json json = {.out = out};
-    const struct way_back *back = sheet->back;
+    const struct way_back *back = &sheet->times->back;
     json_open(&json, NULL, '{');
     json_integer(&json, "format", 1);
     json_string(&json, "procedure", sheet->procedure->name);
     json_string(&json, "board", board_name(sheet->procedure->board));
     json_integer(&json, "planned_ms", sheet->bill->total_ms);
-    json_integer(&json, "median_ms", sheet->spread->median_ms);
-    json_integer(&json, "nine_in_ten_ms", sheet->spread->nine_ms);
-    json_integer(&json, "slow_ms", sheet->spread->slow_ms);
+    json_integer(&json, "median_ms", sheet->times->spread.median_ms);
+    json_integer(&json, "nine_in_ten_ms", sheet->times->spread.nine_ms);
+    json_integer(&json, "slow_ms", sheet->times->spread.slow_ms);
     if (back->procedure) {
         json_string(&json, "recovery", back->procedure->name);
         json_integer(&json, "recovery_ms", back->spread.nine_ms);

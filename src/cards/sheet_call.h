@@ -3,16 +3,14 @@
 #define CARDS_SHEET_CALL_H
 
 #include "base/text.h"
-#include "bill/way_back.h"
-#include "forces/call.h"
+#include "bill/call_times.h"
 #include "model/crew.h"
 
 /* Everything that is said of a call. */
 struct call_sheet {
     const struct procedure *procedure;
     const struct bill *bill;
-    const struct bill_spread *spread;
-    const struct way_back *back;
+    const struct call_times *times;
     const struct call_now *now;
     const struct call_plan *plan;
 };

@@ -1,16 +1,12 @@
 #include "command/commands.h"
 
+#include "base/quantity.h"
 #include "base/text.h"
+#include "bill/call_times.h"
 #include "cards/sheet_call.h"
 #include "command/choose.h"
-#include "command/quantity.h"
 
-#include <string.h>
-
-enum { PLAYS = 1000, STAND_BY_S = 10, CALM_S = 5, SEA_S = 10 };
-
-/* Person overboard ends every manoeuvre; it is no failure of one. */
-static const char overboard[] = "person-overboard";
+enum { CALM_S = 5, SEA_S = 10 };
 
 static const struct flag flags[] = {
     {'d', "distance", "400m|0.2nm|8lengths", "to the mark or hazard (needed)"},
@@ -67,39 +63,19 @@ static bool take_distance(struct calling *c)
     return false;
 }
 
-/* When the stand-by of the procedure is answered; -1 where it has none. */
-static int32_t stand_by_ms(const struct procedure *procedure, const struct bill *bill)
-{
-    int part = rig_plan_part(procedure->plan, "go");
-    int ready = part < 0 ? -1 : part_find_value(&procedure->plan->parts[part], "ready");
-    for (int s = 0; s < procedure->step_count; s++)
-        for (int i = 0; i < procedure->steps[s].finish.count; i++)
-            if (procedure->steps[s].finish.at[i].part == part &&
-                procedure->steps[s].finish.at[i].value == ready)
-                return bill_slot_of(bill, s)->end_ms;
-    return -1;
-}
-
 /* Works it all out; false with a message. */
 static bool reckon(struct calling *c, const struct bill *bill,
                    const struct bill_wish *wish, struct call_sheet *sheet)
 {
-    struct bill_spread *spread = arena_alloc(c->context->arena, sizeof *spread);
-    struct way_back *back = arena_alloc(c->context->arena, sizeof *back);
+    struct call_times *times = arena_alloc(c->context->arena, sizeof *times);
     struct call_plan *plan = arena_alloc(c->context->arena, sizeof *plan);
-    if (!bill_find_spread(bill, c->procedure, c->crew, wish, PLAYS, 1, spread)) {
+    if (!bill_find_call_times(&c->context->library, bill, c->procedure, c->crew, wish,
+                              c->context->arena, times)) {
         fputs("foreguy: with other times this bill does not come to its end\n", stderr);
         return false;
     }
-    bill_find_way_back(&c->context->library, bill, c->procedure, c->crew, wish, overboard,
-                       c->context->arena, back);
-    int32_t before_ms = stand_by_ms(c->procedure, bill);
-    c->now.stand_by_s = before_ms < 0 ? STAND_BY_S : before_ms / 1000.0;
-    before_ms = before_ms < 0 ? 0 : before_ms;
-    c->now.nine_s = (spread->nine_ms - before_ms) / 1000.0;
-    c->now.slow_s = spread->slow_ms / 1000.0;
-    c->now.recovery_s = back->spread.nine_ms / 1000.0;
-    *sheet = (struct call_sheet){c->procedure, bill, spread, back, &c->now, plan};
+    bill_fill_call(times, &c->now);
+    *sheet = (struct call_sheet){c->procedure, bill, times, &c->now, plan};
     if (call_make(&c->now, plan))
         return true;
     fputs("foreguy: the mark is not reached: 0 to 1000 km, 0.1 to 60 kn, and a current "

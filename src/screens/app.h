@@ -14,6 +14,7 @@
 #include "screens/screen.h"
 #include "screens/scroll.h"
 #include "screens/session.h"
+#include "screens/to_mark.h"
 
 /* The outside, lent for as long as the app lives. */
 struct app_world {
@@ -76,8 +77,9 @@ enum asking {
     ASKING_CATCH_UP,
     ASKING_ALL_MADE,
     ASKING_LOST, /* a digit says which hand */
-    TYPING_NOTE,
-    TYPING_WIND
+    TYPING_NOTE, /* this and the next: text */
+    TYPING_WIND,
+    TYPING_MARK
 };
 
 struct app {
@@ -112,6 +114,7 @@ struct app {
     int line;                    /* the selection on that screen */
     bool overboard_hidden;       /* the memory items were put away */
     bool far;                    /* the call alone, for reading from far away */
+    struct to_mark mark;         /* how far it is, for the brief and the run */
     struct scroll scroll;
     int rung_for; /* the step the bell rang for last; -1: none */
     /* over the screens */

@@ -62,6 +62,7 @@ static void open_with(struct app *app, const struct procedure *procedure,
     app->pressed = app->chosen_lane = -1;
     app->farewell[0] = '\0';
     pace_find(app->world.logbook, procedure, &app->pace);
+    to_mark_refresh(app);
 }
 
 /* Of the kit's bill is known that none with its pins is shorter; the run keeps what is

@@ -59,6 +59,7 @@ static void answer_yes(struct app *app, enum asking asking)
     case ASKING_LOST:
     case TYPING_NOTE:
     case TYPING_WIND:
+    case TYPING_MARK:
         break;
     }
 }
@@ -70,12 +71,25 @@ static void answer_lost(struct app *app, uint32_t key)
         app_lose(app, lane);
 }
 
+/* It is in the logbook with the run. */
+static void note_mark(struct app *app)
+{
+    char note[RUN_TEXT_MAX];
+    snprintf(note, sizeof note, "to the mark: %.80s", app->typed);
+    app_do(app, RUN_NOTED, 0, 0, note);
+}
+
 static void end_typing(struct app *app)
 {
     enum asking what = app->asking;
     app->asking = ASKING_NOTHING;
     if (what == TYPING_NOTE && *app->typed) {
         app_do(app, RUN_NOTED, 0, 0, app->typed);
+    } else if (what == TYPING_MARK) {
+        if (!to_mark_take(app, app->typed))
+            app_say(app, "Like 400m 6kn, 12 lengths 6kn or 130 s; empty: no mark.");
+        else if (*app->typed)
+            note_mark(app);
     } else if (what == TYPING_WIND) {
         bool figures = strspn(app->typed, "0123456789.") == strlen(app->typed);
         char *end;
@@ -119,7 +133,7 @@ bool asking_takes(struct app *app, uint32_t key, bool text)
     enum asking asking = app->asking;
     if (asking == ASKING_NOTHING)
         return false;
-    if (asking == TYPING_NOTE || asking == TYPING_WIND) {
+    if (asking >= TYPING_NOTE) {
         type_key(app, key, text);
         return true;
     }
@@ -138,6 +152,7 @@ const char *asking_keys(const struct app *app)
         return NULL;
     case TYPING_NOTE:
     case TYPING_WIND:
+    case TYPING_MARK:
         return "Enter keeps it, Esc drops it";
     case ASKING_LOST:
         return "A digit, or any other key: nobody";
@@ -200,6 +215,9 @@ void asking_write(const struct app *app, struct text *out)
         break;
     case TYPING_WIND:
         text_printf(out, "True wind, knots: %s_", app->typed);
+        break;
+    case TYPING_MARK:
+        text_printf(out, "To the mark, and how fast (400m 6kn, 130 s): %s_", app->typed);
         break;
     }
 }

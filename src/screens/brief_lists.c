@@ -29,6 +29,16 @@ static void put_wind(const struct app *app, struct roll *roll)
     text_free(&text);
 }
 
+static void put_mark(const struct app *app, struct roll *roll)
+{
+    struct text text = {0};
+    if (!app->mark.is_set)
+        return;
+    to_mark_brief(app, &text);
+    roll_wrap(roll, 0, to_mark_is_due(app) ? STYLE_OVERDUE : STYLE_STRONG, text.at);
+    text_free(&text);
+}
+
 static int half_of(int32_t ms, int32_t total_ms, int columns)
 {
     return total_ms ? (int)((int64_t)ms * columns * 2 / total_ms) : 0;
@@ -218,6 +228,7 @@ static void put_cautions(const struct app *app, struct roll *roll)
 void brief_fill(const struct app *app, struct roll *roll)
 {
     put_wind(app, roll);
+    put_mark(app, roll);
     put_bill(app, roll);
     put_must_not_miss(app, roll);
     put_checks(app, roll);

@@ -53,6 +53,12 @@ static void ask_again(struct app *app)
         }
 }
 
+static void type_mark(struct app *app)
+{
+    app->typed[0] = '\0';
+    app->asking = TYPING_MARK;
+}
+
 static void next_list(struct app *app)
 {
     app->scroll.by_heads++;
@@ -73,6 +79,11 @@ static const struct key_entry keys[] = {
     {{'n'}, "N", "no", "the answer was wrong or nobody answered", no},
     {{PRESS_TAB}, "Tab", "next list", "bill, checks, cards, cautions", next_list},
     {{'g'}, "G", "go", "go; asks first where a check is open", ask_go},
+    {{'d'},
+     "D",
+     "distance",
+     "how far it is to the mark; then it is counted down",
+     type_mark},
     {{'b'},
      "B",
      "bill",

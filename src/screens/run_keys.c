@@ -146,6 +146,12 @@ static void seen(struct app *app)
         app_do(app, RUN_SEEN, 0, 0, "");
 }
 
+static void type_mark(struct app *app)
+{
+    app->typed[0] = '\0';
+    app->asking = TYPING_MARK;
+}
+
 static void note(struct app *app)
 {
     memset(app->typed, 0, sizeof app->typed);
@@ -181,6 +187,7 @@ const struct key_entry run_keys[] = {
     {{'c'}, "C", "catch up", "all planned before the step is made, untimed", catch_up},
     {{'s'}, "S", "skip", "leave the step out", skip},
     {{'n'}, "N", "note", "write a note into the logbook", note},
+    {{'d'}, "D", NULL, "how far it is to the mark; then it is counted down", type_mark},
     {{'f'}, "F", "far", "the call alone, to be read from far away", far_view},
     {{'q', PRESS_ESCAPE}, "Q", "stop", "stop the run; asks first", app_quit},
     {{PRESS_UP},

@@ -85,6 +85,8 @@ static void add_times(const struct app *app, struct text *out)
     }
     if (called >= 0 && run->now.phase == RUN_LIVE)
         add_time_left(app, called, out);
+    if (app->mark.is_set)
+        to_mark_run(app, out);
     add_pace(app, out);
     add_planned(app, out);
 }

@@ -1,4 +1,4 @@
-#include "command/quantity.h"
+#include "base/quantity.h"
 
 #include <string.h>
 
@@ -17,7 +17,10 @@ static const struct unit {
              {QUANTITY_SPEED, "m/s", 3600.0 / 1852},
              {QUANTITY_SPEED, "km/h", 1000.0 / 1852},
              {QUANTITY_SPEED, "mph", 1609.344 / 1852},
-             {QUANTITY_LENGTHS, "lengths", 1}};
+             {QUANTITY_LENGTHS, "lengths", 1},
+             {QUANTITY_TIME, "s", 1},
+             {QUANTITY_TIME, "m", 60},
+             {QUANTITY_TIME, "min", 60}};
 
 enum { DIGITS_MAX = 12 };
 

@@ -71,6 +71,17 @@ struct group {
     value_set misfits[PARTS_MAX];
 };
 
+/* Why nothing fits after a mishap, and what the crew does then. */
+static const struct reason {
+    const char *from, *mishap, *why;
+} reasons[] = {
+    {"chute-person-recovery", "person",
+     "a second person while sail and lines trail: they are taken in first, the steps "
+     "left"},
+    {"code-zero-person-recovery", "person",
+     "a second person while the sail trails or the engine drives: the steps left first"},
+};
+
 struct tally {
     struct arena *arena;
     const struct procedure *const *on_board[2]; /* of all files, by the board */
@@ -190,6 +201,13 @@ static void add_misfits(const struct group *group, struct text *out)
     }
 }
 
+static void add_reason(const char *from, const char *mishap, struct text *out)
+{
+    for (size_t i = 0; i < sizeof reasons / sizeof reasons[0]; i++)
+        if (strcmp(reasons[i].from, from) == 0 && strcmp(reasons[i].mishap, mishap) == 0)
+            text_printf(out, "    %s\n", reasons[i].why);
+}
+
 static void add_tally(struct tally *tally, struct text *out)
 {
     const struct mishap *mishaps = tally->from->plan->mishaps;
@@ -207,6 +225,8 @@ static void add_tally(struct tally *tally, struct text *out)
         if (group->nearest)
             add_misfits(group, out);
         text_add(out, "\n");
+        if (group->mishap >= 0)
+            add_reason(tally->from->name, mishaps[group->mishap].name, out);
     }
 }
 

@@ -74,6 +74,8 @@ struct bill_patience {
 /* Settings of the search. */
 struct bill_wish {
     bool pilot;
+    bool any_will_do; /* it is only asked whether there is one: it may be long, or unsafe
+                         where somebody is slow */
     int8_t hand_of_role[ROLES_MAX];       /* the hand who must wear the role; -1: free */
     uint8_t hands_most;                   /* of those aboard; 0: as many as there are */
     int32_t usual_ms[STEPS_MAX];          /* as measured; 0: as the file says */

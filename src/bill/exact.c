@@ -333,7 +333,8 @@ static enum bill_verdict solve_once(struct exact *x, int64_t *conflicts, struct 
 {
     enum kernel_verdict verdict;
     x->unplayable = false;
-    bool proved = minimise(x, x->total, conflicts, &verdict);
+    bool any = x->wish->any_will_do;
+    bool proved = minimise(x, any ? KERNEL_ZERO : x->total, conflicts, &verdict);
     if (verdict == KERNEL_INFEASIBLE)
         return BILL_NONE;
     if (verdict == KERNEL_OPEN)
@@ -342,6 +343,8 @@ static enum bill_verdict solve_once(struct exact *x, int64_t *conflicts, struct 
     x->unplayable = !read_bill(x, out);
     if (x->unplayable)
         return BILL_UNDECIDED;
+    if (any)
+        return BILL_FOUND;
     choose_among(x, total, conflicts, out);
     out->proved = proved && x->whole && out->total_ms == total * GRID_MS;
     out->settled = out->proved ? out->settled : 0;
@@ -359,7 +362,7 @@ static enum bill_verdict solve_for_safe(struct exact *x, int64_t conflicts,
     assume(x, NULL, 0);
     for (int round = 0; round < NOGOODS_MAX; round++) {
         verdict = solve_once(x, &conflicts, out);
-        if (verdict == BILL_FOUND && is_safe(x, out))
+        if (verdict == BILL_FOUND && (x->wish->any_will_do || is_safe(x, out)))
             return BILL_FOUND;
         if (verdict == BILL_FOUND && first != BILL_FOUND)
             *shortest = *out;

@@ -106,7 +106,7 @@ static void state_home(struct exact *x, int step, int role, int home)
 static void state_joint(struct exact *x, int step)
 {
     role_set roles = x->procedure->steps[step].roles;
-    for (int role = 0; role < ROLES_MAX; role++)
+    for (int role = 0; roles & (roles - 1) && role < ROLES_MAX; role++)
         for (int other = 0; other < role; other++) {
             struct clause_of apart = {0};
             if (!(roles >> role & 1) || !(roles >> other & 1))

@@ -72,6 +72,7 @@ void app_end(struct app *app)
 {
     app_drop_session(app);
     app_drop_kit(app);
+    app_clear_shelves(app);
 }
 
 static void say_gone(struct app *app)

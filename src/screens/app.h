@@ -82,8 +82,16 @@ enum asking {
     TYPING_MARK
 };
 
+/* The library as written for one board, each file loaded when it is first asked for. */
+struct shelf {
+    struct arena *arena; /* NULL: nothing is asked for yet */
+    bool loaded[LIBRARY_MAX];
+    const struct procedure *procedures[LIBRARY_MAX]; /* NULL: it does not load */
+};
+
 struct app {
     struct app_world world;
+    struct shelf shelves[2]; /* by board */
     const struct screen *screen, *behind_help;
     struct kit kit;
     /* the choice at the muster */

@@ -71,33 +71,44 @@ static int compare_fits(const void *a, const void *b)
     return strcmp(first->title, second->title);
 }
 
-/* For a fit it is enough that there is one. */
-static bool is_found(void *payload, const struct bill_progress *progress)
+/* The file of that index as written, on the board chosen. */
+static const struct procedure *as_written(struct app *app, int i)
 {
-    (void)payload;
-    return progress->found_ms > 0;
+    struct shelf *shelf = &app->shelves[app->board];
+    const struct load_choice choice = {.board = app->board};
+    shelf->arena = shelf->arena ? shelf->arena : arena_new();
+    if (!shelf->loaded[i])
+        shelf->procedures[i] =
+            library_load(app->world.library, app->world.library->procedures[i], &choice,
+                         shelf->arena, diags_new(shelf->arena));
+    shelf->loaded[i] = true;
+    return shelf->procedures[i];
+}
+
+void app_clear_shelves(struct app *app)
+{
+    for (int board = 0; board < 2; board++)
+        if (app->shelves[board].arena)
+            arena_free(app->shelves[board].arena);
+    memset(app->shelves, 0, sizeof app->shelves);
 }
 
 static struct fit fit_of(struct app *app, int i)
 {
     struct kit *kit = &app->kit;
     const struct source *source = app->world.library->procedures[i];
-    struct diags *diags = diags_new(kit->arena);
-    const struct load_choice choice = {.board = app->board};
-    const struct procedure *procedure =
-        library_load(app->world.library, source, &choice, kit->arena, diags);
+    const struct procedure *procedure = as_written(app, i);
     struct fit fit = {.index = i,
                       .title = library_name(source, kit->arena),
                       .family = FAMILY_CARE + 1,
                       .verdict = BILL_NONE};
     if (!procedure)
         return fit;
-    const struct bill_patience any = {is_found, NULL};
     struct bill_wish wish;
     struct bill bill;
     bill_wish_start(&wish);
     wish.pilot = app->pilot;
-    wish.patience = &any;
+    wish.any_will_do = true;
     fit.title = procedure->title;
     fit.family = (int)procedure->family;
     fit.loads = true;

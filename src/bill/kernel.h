@@ -33,6 +33,7 @@ struct kernel_literal {
 struct kernel_options {
     int32_t run_conflicts; /* conflicts of the shortest run between restarts */
     int32_t learned_max;   /* learned clauses kept before the first clearing out */
+    int32_t energy_after;  /* conflicts before all capacities are weighed together */
     /* Told of each clause learned, for tests: every one follows from the problem. */
     void (*learned)(void *context, const struct kernel_literal *literals, int32_t count);
     void *context;

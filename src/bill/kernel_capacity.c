@@ -51,24 +51,25 @@ static int32_t find_parts(struct kernel *kernel, const struct kernel_constraint 
     return count;
 }
 
-/* The parts as stretches of constant demand, in order of time; gives their number. */
+/* The stretches in which some task does not fit on top, in order of time; gives their
+ * number. */
 static int32_t find_stretches(struct kernel *kernel, const struct kernel_constraint *at,
                               int32_t parts)
 {
-    int32_t count = 0, height = 0, i = 0, j = 0;
+    int32_t count = 0, height = 0, i = 0, j = 0, from = 0;
     while (j < parts) {
-        int32_t to = kernel->part_to[at->by_to[j]], moment = to;
-        if (i < parts && kernel->part_from[at->by_from[i]] < to)
+        int32_t moment = kernel->part_to[at->by_to[j]];
+        if (i < parts && kernel->part_from[at->by_from[i]] < moment)
             moment = kernel->part_from[at->by_from[i]];
-        if (count)
-            kernel->stretches[count - 1].to = moment;
+        if (height > 0 && height + at->largest > at->capacity)
+            kernel->stretches[count++] = (struct kernel_stretch){from, moment, height};
+        from = moment;
         while (i < parts && kernel->part_from[at->by_from[i]] == moment)
             height += at->tasks[at->by_from[i++]].demand;
         while (j < parts && kernel->part_to[at->by_to[j]] == moment)
             height -= at->tasks[at->by_to[j++]].demand;
-        kernel->stretches[count++] = (struct kernel_stretch){moment, moment, height};
     }
-    return count - (count > 0); /* nothing is left in the last */
+    return count;
 }
 
 static bool fail_at(struct kernel *kernel, const struct kernel_constraint *at,
@@ -134,12 +135,14 @@ static bool push_past(struct kernel *kernel, struct push *push,
 
 static bool push_later(struct kernel *kernel, struct push *push)
 {
+    int32_t first = earliest_start(kernel, push->task);
     for (int32_t i = 0; i < push->count; i++) {
         const struct kernel_stretch *stretch = &kernel->stretches[i];
+        if (stretch->to <= first || !is_too_high(push, stretch))
+            continue;
         if (stretch->from >= earliest_end(kernel, push->task))
             return true;
-        if (stretch->to > earliest_start(kernel, push->task) &&
-            is_too_high(push, stretch) && !push_past(kernel, push, stretch))
+        if (!push_past(kernel, push, stretch))
             return false;
     }
     return true;
@@ -163,24 +166,59 @@ static bool push_before(struct kernel *kernel, struct push *push,
 
 static bool push_earlier(struct kernel *kernel, struct push *push)
 {
+    int32_t last = latest_end(kernel, push->task);
     for (int32_t i = push->count - 1; i >= 0; i--) {
         const struct kernel_stretch *stretch = &kernel->stretches[i];
+        if (stretch->from >= last || !is_too_high(push, stretch))
+            continue;
         if (stretch->to <= latest_start(kernel, push->task))
             return true;
-        if (stretch->from < latest_end(kernel, push->task) &&
-            is_too_high(push, stretch) && !push_before(kernel, push, stretch))
+        if (!push_before(kernel, push, stretch))
             return false;
     }
     return true;
 }
 
+/* Whether some stretch is too high and meets the task later than its earliest start but
+ * before its earliest end; and the same from the latest side. */
+static void find_meeting(const struct kernel *kernel, const struct push *push,
+                         bool *later, bool *earlier)
+{
+    const struct kernel_stretch *at = kernel->stretches, *end = at + push->count;
+    int32_t first = earliest_start(kernel, push->task);
+    int32_t first_end = earliest_end(kernel, push->task);
+    int32_t last = latest_start(kernel, push->task);
+    int32_t last_end = latest_end(kernel, push->task);
+    int32_t room = push->at->capacity - push->task->demand;
+    int32_t part_from = push->part_from, part_to = push->part_to;
+    *later = *earlier = false;
+    for (; at < end && at->from < last_end; at++) {
+        if (at->height <= room || at->to <= first ||
+            (at->from >= part_from && at->from < part_to))
+            continue;
+        *later = *later || at->from < first_end;
+        *earlier = *earlier || at->to > last;
+    }
+}
+
 static bool push_task(struct kernel *kernel, struct push *push)
 {
-    if (kernel_is_true(kernel, push->task->guard))
-        return push_later(kernel, push) && push_earlier(kernel, push);
     if (kernel_is_false(kernel, push->task->guard))
         return true;
-    return push_out(kernel, push);
+    if (!kernel_is_true(kernel, push->task->guard))
+        return push_out(kernel, push);
+    bool later, earlier;
+    find_meeting(kernel, push, &later, &earlier);
+    return (!later || push_later(kernel, push)) &&
+           (!earlier || push_earlier(kernel, push));
+}
+
+/* A task without choice is all compulsory part: nothing to push. */
+static bool is_placed(const struct kernel *kernel, const struct kernel_task *task)
+{
+    return kernel_is_true(kernel, task->guard) &&
+           earliest_start(kernel, task) == latest_start(kernel, task) &&
+           earliest_end(kernel, task) == latest_end(kernel, task);
 }
 
 bool kernel_capacity_propagate(struct kernel *kernel, int32_t constraint)
@@ -195,7 +233,8 @@ bool kernel_capacity_propagate(struct kernel *kernel, int32_t constraint)
         highest = height > highest ? height : highest;
     }
     for (int32_t i = 0; i < at->count; i++) {
-        if (at->tasks[i].demand == 0 || highest + at->tasks[i].demand <= at->capacity)
+        if (at->tasks[i].demand == 0 || highest + at->tasks[i].demand <= at->capacity ||
+            is_placed(kernel, &at->tasks[i]))
             continue;
         struct push push = {
             at,
@@ -218,6 +257,9 @@ static int32_t age_of_part(const struct kernel *kernel, const struct kernel_task
         task->guard, kernel_at_most(task->start, moment - task->start_delay),
         kernel_at_least(task->end, moment + 1 - task->end_delay)};
     int32_t age = -1;
+    for (int i = 0; i < 3; i++)
+        if (!kernel_is_true(kernel, needs[i]))
+            return -2;
     for (int i = 0; i < 3; i++) {
         int32_t e = kernel_entry_before(kernel, needs[i], before);
         if (e == -2)

@@ -11,21 +11,43 @@ static size_t size_of_clause(int32_t count)
     return sizeof(struct kernel_clause) + (size_t)count * sizeof(struct kernel_literal);
 }
 
-static void watch(struct kernel *kernel, int32_t clause, struct kernel_literal literal,
-                  struct kernel_literal blocker)
+enum { BUCKETS_MAX = 128 };
+
+/* Buckets for the values the side can still rise to, at the root. */
+static void make_buckets(struct kernel *kernel, int32_t side)
+{
+    struct kernel_watches *watches = &kernel->watches[side];
+    watches->lowest = kernel->root[side];
+    int32_t span = -kernel->root[side ^ 1] - watches->lowest;
+    assert(span >= 0);
+    while (span >> watches->shift >= BUCKETS_MAX)
+        watches->shift++;
+    watches->buckets = (span >> watches->shift) + 1;
+    watches->bucket =
+        arena_alloc(kernel->arena, (size_t)watches->buckets * sizeof *watches->bucket);
+}
+
+void kernel_watch_literal(struct kernel *kernel, int32_t clause,
+                          struct kernel_literal literal, struct kernel_literal blocker)
 {
     struct kernel_watches *watches = &kernel->watches[literal.side ^ 1];
-    watches->item = kernel_more_room(kernel, watches->item, watches->count,
-                                     &watches->room, sizeof *watches->item);
-    watches->item[watches->count++] =
-        (struct kernel_watch){1 - literal.bound, clause, blocker};
+    int32_t trigger = 1 - literal.bound;
+    if (!watches->buckets)
+        make_buckets(kernel, literal.side ^ 1);
+    assert(trigger > watches->lowest);
+    int32_t b = (trigger - watches->lowest - 1) >> watches->shift;
+    b = b < watches->buckets ? b : watches->buckets - 1; /* a literal true for good */
+    struct kernel_bucket *bucket = &watches->bucket[b];
+    bucket->item = kernel_more_room(kernel, bucket->item, bucket->count, &bucket->room,
+                                    sizeof *bucket->item);
+    bucket->item[bucket->count++] = (struct kernel_watch){trigger, clause, blocker};
 }
 
 static void watch_clause(struct kernel *kernel, int32_t clause)
 {
     const struct kernel_literal *literal = kernel_clause_at(kernel, clause)->literal;
-    watch(kernel, clause, literal[0], literal[1]);
-    watch(kernel, clause, literal[1], literal[0]);
+    kernel_watch_literal(kernel, clause, literal[0], literal[1]);
+    kernel_watch_literal(kernel, clause, literal[1], literal[0]);
 }
 
 int32_t kernel_store_clause(struct kernel *kernel, const struct kernel_literal *literals,
@@ -138,8 +160,9 @@ void kernel_clear_out(struct kernel *kernel)
     mark_worse_half(kernel);
     close_up(kernel);
     for (int32_t side = 0; side < 2 * kernel->variables; side++)
-        kernel->watches[side].count = 0;
+        for (int32_t b = 0; b < kernel->watches[side].buckets; b++)
+            kernel->watches[side].bucket[b].count = 0;
     for (int32_t i = 0; i < kernel->clause_count; i++)
         watch_clause(kernel, kernel->clauses[i]);
-    kernel->learned_max += kernel->learned_max / 10 + 1;
+    kernel->learned_max += kernel->learned_max / 5 + 1;
 }

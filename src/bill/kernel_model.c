@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-enum { RUN_CONFLICTS = 100, LEARNED_MAX = 2000 };
+enum { RUN_CONFLICTS = 250, LEARNED_MAX = 2000, ENERGY_AFTER = 500 };
 
 void *kernel_more_room(struct kernel *kernel, void *items, int32_t count, int32_t *room,
                        size_t size)
@@ -26,6 +26,8 @@ struct kernel *kernel_new(struct arena *arena, const struct kernel_options *opti
         kernel->options = *options;
     if (kernel->options.run_conflicts <= 0)
         kernel->options.run_conflicts = RUN_CONFLICTS;
+    if (kernel->options.energy_after <= 0)
+        kernel->options.energy_after = ENERGY_AFTER;
     kernel->learned_max =
         kernel->options.learned_max > 0 ? kernel->options.learned_max : LEARNED_MAX;
     kernel->clause_step = 1;
@@ -255,6 +257,8 @@ void kernel_capacity(struct kernel *kernel, const struct kernel_task *tasks,
         assert(fits(tasks[i].start_delay) && fits(tasks[i].end_delay));
         assert(tasks[i].demand >= 0 && fits(tasks[i].demand));
         new->tasks[i] = tasks[i];
+        if (new->largest < tasks[i].demand)
+            new->largest = tasks[i].demand;
         new->by_from[i] = new->by_to[i] = i;
         wake_on_variable(kernel, tasks[i].start);
         wake_on_variable(kernel, tasks[i].end);

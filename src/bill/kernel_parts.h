@@ -46,9 +46,16 @@ struct kernel_watch {
     struct kernel_literal blocker; /* some other literal: where true, nothing to do */
 };
 
-struct kernel_watches {
+struct kernel_bucket {
     struct kernel_watch *item;
     int32_t count, room;
+};
+
+/* The watches of a side by their trigger, so that a rise meets few others: bucket b holds
+ * the triggers above lowest from b << shift on. */
+struct kernel_watches {
+    struct kernel_bucket *bucket;
+    int32_t lowest, shift, buckets; /* no buckets before the first watch */
 };
 
 /* Where the guard holds, side TO is at least the side this hangs on plus DISTANCE. */
@@ -85,6 +92,7 @@ struct kernel_constraint {
     struct kernel_task *tasks;
     struct kernel_term *terms;
     int32_t capacity, limit, more;
+    int32_t largest;          /* demand of a task */
     int32_t *by_from, *by_to; /* order of the tasks' compulsory parts, kept */
     bool queued;
 };
@@ -97,6 +105,27 @@ struct kernel_stretch {
 /* A task that explains, and the youngest entry it rests on. */
 struct kernel_helper {
     int32_t item, age;
+};
+
+enum { ENERGY_TASKS = 64, ENERGY_KINDS = 24, ENERGY_SPAN = 256 };
+
+/* A task that always stays for the same time from its variable plus DELAY on. */
+struct kernel_stay {
+    int32_t variable, delay, duration;
+};
+
+/* Kinds of weights of tasks, such that all that can be at one moment weigh at most the
+ * limit of the kind.  Weight times time fits 16 bits, so that many are added at once. */
+struct kernel_energy {
+    int32_t tasks, kinds;
+    int32_t from, to; /* no task is outside */
+    int16_t limit[ENERGY_KINDS];
+    struct kernel_stay stay[ENERGY_TASKS];
+    int16_t weight[ENERGY_TASKS][ENERGY_KINDS];
+    /* room for the search: by moment from FROM on; by task */
+    int16_t growth[ENERGY_SPAN + 1][ENERGY_KINDS];
+    int32_t time[ENERGY_TASKS];
+    struct kernel_helper helper[ENERGY_TASKS];
 };
 
 /* What conflict analysis notes on an entry of the trail. */
@@ -167,6 +196,7 @@ struct kernel {
     struct kernel_stretch *stretches;
     struct kernel_helper *helpers;
     int32_t part_room;
+    struct kernel_energy *energy; /* NULL as long as it was not looked for */
 
     /* explanations and learning */
     struct kernel_literal *why; /* a conflict, or a stack of explanations */
@@ -281,6 +311,12 @@ bool kernel_capacity_explain(struct kernel *kernel, const struct kernel_constrai
 void kernel_sum_explain(struct kernel *kernel, const struct kernel_constraint *from,
                         int32_t item, int32_t bound, int32_t before);
 
+/* kernel_together.c: weights from all capacities, once there is enough to be gained. */
+void kernel_find_energy(struct kernel *kernel);
+
+/* kernel_energy.c: false leaves an overload in why. */
+bool kernel_energy_fits(struct kernel *kernel);
+
 /* kernel_explain.c: adds to why the literals that made [side of ENTRY >= bound] true. */
 void kernel_explain(struct kernel *kernel, int32_t entry, int32_t bound);
 void kernel_why(struct kernel *kernel, struct kernel_literal literal);
@@ -289,6 +325,10 @@ void kernel_why(struct kernel *kernel, struct kernel_literal literal);
 int32_t kernel_store_clause(struct kernel *kernel, const struct kernel_literal *literals,
                             int32_t count, int32_t levels);
 void kernel_bump_clause(struct kernel *kernel, int32_t clause);
+
+/* Puts a watch for LITERAL, a literal of CLAUSE, on the side that can make it false. */
+void kernel_watch_literal(struct kernel *kernel, int32_t clause,
+                          struct kernel_literal literal, struct kernel_literal blocker);
 
 /* At the root: drops what is true for good and the less useful half of what was learned,
  * once there is too much of it. */

@@ -15,31 +15,29 @@ static void clear_queue(struct kernel *kernel)
         kernel->constraints[kernel->queue[--kernel->queue_count]].queued = false;
 }
 
-/* Moves the watch of literal 1, which is false, to one that is not; false where there
- * is none. */
-static bool find_watch(struct kernel *kernel, int32_t at, struct kernel_clause *clause)
-{
-    for (int32_t i = 2; i < clause->count; i++) {
-        struct kernel_literal other = clause->literal[i];
-        if (kernel_is_false(kernel, other))
-            continue;
-        clause->literal[i] = clause->literal[1];
-        clause->literal[1] = other;
-        struct kernel_watches *to = &kernel->watches[other.side ^ 1];
-        to->item =
-            kernel_more_room(kernel, to->item, to->count, &to->room, sizeof *to->item);
-        to->item[to->count++] =
-            (struct kernel_watch){1 - other.bound, at, clause->literal[0]};
-        return true;
-    }
-    return false;
-}
-
 static void why_clause_fails(struct kernel *kernel, const struct kernel_clause *clause)
 {
     kernel->why_count = 0;
     for (int32_t i = 0; i < clause->count; i++)
         kernel_why(kernel, kernel_not(clause->literal[i]));
+}
+
+/* Moves the watch of literal 1, which is false, to one that is not; false where there
+ * is none. */
+static bool find_watch(struct kernel *kernel, int32_t at, struct kernel_clause *clause)
+{
+    const int32_t *value = kernel->value;
+    int32_t count = clause->count;
+    for (int32_t i = 2; i < count; i++) {
+        struct kernel_literal other = clause->literal[i];
+        if (value[other.side ^ 1] + other.bound > 0)
+            continue;
+        clause->literal[i] = clause->literal[1];
+        clause->literal[1] = other;
+        kernel_watch_literal(kernel, at, other, clause->literal[0]);
+        return true;
+    }
+    return false;
 }
 
 enum watch_fate { WATCH_STAYS, WATCH_LEAVES, WATCH_CONFLICT };
@@ -49,12 +47,12 @@ static enum watch_fate visit_clause(struct kernel *kernel, int32_t side,
                                     struct kernel_watch *watch)
 {
     struct kernel_clause *clause = kernel_clause_at(kernel, watch->clause);
-    struct kernel_literal gone = {side ^ 1, 1 - watch->trigger};
-    if (clause->literal[0].side == gone.side) {
-        clause->literal[0] = clause->literal[1];
+    struct kernel_literal first = clause->literal[0];
+    if (first.side == (side ^ 1)) {
+        struct kernel_literal gone = first;
+        first = clause->literal[0] = clause->literal[1];
         clause->literal[1] = gone;
     }
-    struct kernel_literal first = clause->literal[0];
     watch->blocker = first;
     if (kernel_is_true(kernel, first))
         return WATCH_STAYS;
@@ -69,27 +67,40 @@ static enum watch_fate visit_clause(struct kernel *kernel, int32_t side,
     return WATCH_STAYS;
 }
 
+/* Copies the watches that stay downwards as it goes. */
+static bool visit_bucket(struct kernel *kernel, struct kernel_bucket *bucket,
+                         int32_t side, int32_t old, int32_t new)
+{
+    const int32_t *value = kernel->value;
+    struct kernel_watch *keep = bucket->item, *end = keep + bucket->count;
+    bool sound = true;
+    for (struct kernel_watch *at = keep; at < end; at++) {
+        struct kernel_watch watch = *at;
+        if (sound && watch.trigger > old &&
+            watch.trigger <= new &&value[watch.blocker.side] < watch.blocker.bound) {
+            enum watch_fate fate = visit_clause(kernel, side, &watch);
+            if (fate == WATCH_LEAVES)
+                continue;
+            sound = fate != WATCH_CONFLICT;
+        }
+        *keep++ = watch;
+    }
+    bucket->count = (int32_t)(keep - bucket->item);
+    return sound;
+}
+
 static bool visit_clauses(struct kernel *kernel, int32_t side, int32_t old, int32_t new)
 {
-    struct kernel_watches *watches = &kernel->watches[side];
-    int32_t kept = 0, i = 0;
-    bool sound = true;
-    while (i < watches->count && sound) {
-        struct kernel_watch *watch = &watches->item[i++];
-        if (watch->trigger <= old || watch->trigger > new ||
-            kernel_is_true(kernel, watch->blocker)) {
-            watches->item[kept++] = *watch;
-            continue;
-        }
-        enum watch_fate fate = visit_clause(kernel, side, watch);
-        if (fate != WATCH_LEAVES)
-            watches->item[kept++] = *watch;
-        sound = fate != WATCH_CONFLICT;
-    }
-    while (i < watches->count)
-        watches->item[kept++] = watches->item[i++];
-    watches->count = kept;
-    return sound;
+    const struct kernel_watches *watches = &kernel->watches[side];
+    if (!watches->buckets)
+        return true;
+    int32_t last = (new - watches->lowest - 1) >> watches->shift;
+    last = last < watches->buckets ? last : watches->buckets - 1;
+    for (int32_t b = (old - watches->lowest) >> watches->shift; b <= last; b++)
+        if (watches->bucket[b].count &&
+            !visit_bucket(kernel, &watches->bucket[b], side, old, new))
+            return false;
+    return true;
 }
 
 /* Follows one direction of an edge. */
@@ -119,9 +130,11 @@ bool kernel_push_edge(struct kernel *kernel, int32_t edge)
 static bool visit_arcs(struct kernel *kernel, int32_t side, int32_t new)
 {
     const struct kernel_arcs *arcs = &kernel->arcs[side];
+    const int32_t *value = kernel->value;
     for (int32_t i = 0; i < arcs->count; i++) {
         const struct kernel_arc *arc = &arcs->item[i];
-        if (!follow(kernel, new, arc->to, arc->distance, arc->edge, arc->guard))
+        if (value[arc->to] < new + arc->distance &&
+            !follow(kernel, new, arc->to, arc->distance, arc->edge, arc->guard))
             return false;
     }
     return true;
@@ -173,8 +186,10 @@ bool kernel_propagate(struct kernel *kernel)
             sound = visit(kernel, kernel->propagated++);
         } else if (kernel->queue_count) {
             sound = run_constraint(kernel, kernel->queue[--kernel->queue_count]);
-        } else {
+        } else if (kernel_energy_fits(kernel)) {
             return true;
+        } else {
+            sound = false;
         }
     }
     clear_queue(kernel);

@@ -8,7 +8,7 @@
 enum {
     BY_START_EVERY = 4, /* of the runs, one goes by the starts */
     BY_START_CONFLICTS = 60,
-    PROBE_EVERY = 8 /* of the runs, one asks for the lower bound itself */
+    PROBE_EVERY = 16 /* of the runs, one asks for the lower bound itself */
 };
 
 /* 1 1 2 1 1 2 4 1 1 2 1 1 2 4 8 ... (Luby, Sinclair, Zuckerman 1993), from run 0 on. */
@@ -102,6 +102,9 @@ static bool begin_run(struct kernel *kernel)
     if (settle(kernel))
         return false;
     kernel_clear_out(kernel);
+    if (!kernel->energy && kernel->has_best &&
+        kernel->figures.conflicts >= kernel->options.energy_after)
+        kernel_find_energy(kernel);
     choose_target(kernel);
     int64_t run = kernel->figures.restarts++;
     kernel->by_start = run % BY_START_EVERY == 0;

@@ -343,7 +343,9 @@ START_TEST(test_random_jobs)
         int32_t start[JOBS];
         int list[JOBS] = {0};
         make_jobs(&jobs, n);
-        open_kernel();
+        struct kernel_options options = {.run_conflicts = 2, .energy_after = n % 2};
+        arena = arena_new();
+        kernel = kernel_new(arena, &options);
         int32_t end = state_jobs(&jobs, start);
         ck_assert_int_eq(expect_least(end), best_list(&jobs, list, 0, 0, INT32_MAX));
         for (int i = 0; i < JOBS; i++)
@@ -355,6 +357,37 @@ START_TEST(test_random_jobs)
         }
         close_kernel();
     }
+}
+END_TEST
+
+/* Of nine tasks of three no two can be at the same time, though each capacity says so of
+ * two of them alone: only all capacities together show that they take 27. */
+static int64_t conflicts_of_nine(int32_t energy_after)
+{
+    enum { NINE = 9 };
+    struct kernel_options options = {.run_conflicts = 10, .energy_after = energy_after};
+    int32_t start[NINE];
+    arena = arena_new();
+    kernel = kernel_new(arena, &options);
+    int32_t end = kernel_integer(kernel, 0, 40);
+    for (int i = 0; i < NINE; i++) {
+        start[i] = kernel_integer(kernel, 0, 40);
+        kernel_edge(kernel, kernel_always(), start[i], end, 3);
+        for (int j = 0; j < i; j++)
+            kernel_capacity(
+                kernel,
+                (struct kernel_task[]){task(start[i], 3, 1), task(start[j], 3, 1)}, 2, 1);
+    }
+    ck_assert_int_eq(expect_least(end), 27);
+    int64_t conflicts = kernel_figures(kernel).conflicts;
+    close_kernel();
+    return conflicts;
+}
+
+START_TEST(test_energy)
+{
+    ck_assert_int_lt(conflicts_of_nine(1), 100);
+    ck_assert_int_gt(conflicts_of_nine(INT32_MAX), 1000);
 }
 END_TEST
 
@@ -496,6 +529,7 @@ int main(void)
     tcase_add_test(one, test_one_claim_after_another);
     tcase_set_timeout(many, 100);
     tcase_add_loop_test(many, test_random_jobs, 0, 20);
+    tcase_add_test(many, test_energy);
     tcase_add_loop_test(many, test_random_clauses, 0, 10);
     tcase_add_test(many, test_slices);
     tcase_add_test(many, test_hints);

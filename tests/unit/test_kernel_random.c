@@ -115,6 +115,7 @@ START_TEST(test_against_all_assignments)
         struct lessons lessons = {&small, kernel_always(), 0};
         struct kernel_options options = {.run_conflicts = 1 + n % 3,
                                          .learned_max = 2 + n % 5,
+                                         .energy_after = n % 8 < 6 ? 1 : 0,
                                          .learned = hear_lesson,
                                          .context = &lessons};
         struct arena *arena = arena_new();

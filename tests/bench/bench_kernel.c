@@ -4,88 +4,38 @@
  * with psplib_j30 (Kolisch and Sprecher's PSPLIB), patterson_rcp and jobshop_ft in it.
  * What is not there is said.  Ends with 1 where a proved value is not the optimum. */
 #include "project.h"
+#include "tally.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
-
-enum { PROJECTS_MAX = 512 };
-
-struct tally {
-    int tried, proved, wrong;
-    int64_t conflicts;
-    double seconds[PROJECTS_MAX], sum_s, worst_s;
-    char worst[64];
-};
-
-static double now_s(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &time);
-    return (double)time.tv_sec + (double)time.tv_nsec * 1e-9;
-}
-
-static void complain(struct tally *tally, const char *name, const char *what)
-{
-    printf("WRONG %s: %s\n", name, what);
-    tally->wrong++;
-}
 
 static void solve(const struct project *project, const char *name, int32_t optimum,
                   int64_t conflicts, struct tally *tally)
 {
     int32_t start[JOBS_MAX], at[JOBS_MAX];
     struct arena *arena = arena_new();
-    double before = now_s();
+    double before = tally_now_s();
     struct kernel *kernel = kernel_new(arena, NULL);
     int32_t makespan = project_state(project, kernel, project_horizon(project), start);
     kernel_minimise(kernel, makespan);
     enum kernel_verdict verdict = kernel_solve(kernel, conflicts);
-    double took = now_s() - before;
+    double took = tally_now_s() - before;
     if (verdict == KERNEL_PROVED || verdict == KERNEL_FOUND) {
         int32_t value = kernel_value(kernel, makespan);
         for (int32_t j = 0; j < project->jobs; j++)
             at[j] = kernel_value(kernel, start[j]);
         const char *flaw = project_check(project, at, value);
         if (flaw)
-            complain(tally, name, flaw);
+            tally_complain(tally, name, flaw);
         if (value < optimum || (verdict == KERNEL_PROVED && value != optimum))
-            complain(tally, name, "not the published optimum");
+            tally_complain(tally, name, "not the published optimum");
     } else if (verdict == KERNEL_INFEASIBLE) {
-        complain(tally, name, "said to have no solution");
+        tally_complain(tally, name, "said to have no solution");
     }
-    tally->conflicts += kernel_figures(kernel).conflicts;
-    tally->proved += verdict == KERNEL_PROVED;
-    if (tally->tried < PROJECTS_MAX)
-        tally->seconds[tally->tried] = took;
-    tally->tried++;
-    tally->sum_s += took;
-    if (took > tally->worst_s) {
-        tally->worst_s = took;
-        snprintf(tally->worst, sizeof tally->worst, "%s", name);
-    }
+    tally_add(tally, name, verdict == KERNEL_PROVED, took,
+              kernel_figures(kernel).conflicts);
     arena_free(arena);
-}
-
-static int by_size(const void *a, const void *b)
-{
-    double first = *(const double *)a, second = *(const double *)b;
-    return (first > second) - (first < second);
-}
-
-static void tell(const char *what, struct tally *tally)
-{
-    if (!tally->tried) {
-        printf("%s: not there, skipped\n", what);
-        return;
-    }
-    qsort(tally->seconds, (size_t)tally->tried, sizeof tally->seconds[0], by_size);
-    printf("%s: %d of %d proved, %d wrong; median %.4f s, worst %.2f s (%s), all %.1f s, "
-           "%lld conflicts\n",
-           what, tally->proved, tally->tried, tally->wrong,
-           tally->seconds[tally->tried / 2], tally->worst_s, tally->worst, tally->sum_s,
-           (long long)tally->conflicts);
 }
 
 /* A folder with its optimum.csv: name,optimum a line. */
@@ -112,7 +62,7 @@ static int bench_folder(const char *data, const char *folder, const char *ending
     }
     if (file)
         fclose(file);
-    tell(folder, &tally);
+    tally_tell(folder, &tally);
     return tally.wrong;
 }
 

@@ -8,6 +8,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include <stdio.h>
 
 enum { JOBS_MAX = 128, RESOURCES_MAX = 16 };
 
@@ -32,6 +33,17 @@ int32_t project_state(const struct project *project, struct kernel *kernel,
 
 /* The sum of all durations: a schedule of that length there is. */
 int32_t project_horizon(const struct project *project);
+
+/* The best of TRIES schedules made by a simple rule and chance; gives its makespan. */
+int32_t project_serial(const struct project *project, int32_t tries,
+                       int32_t start[JOBS_MAX]);
+
+/* The time from the start of each job to the end by the order alone. */
+void project_tails(const struct project *project, int32_t tail[JOBS_MAX]);
+
+/* The project for clasp (project.lp) and for MiniZinc (project.mzn). */
+void project_write_facts(const struct project *project, int32_t horizon, FILE *file);
+void project_write_data(const struct project *project, int32_t horizon, FILE *file);
 
 /* NULL, or what is wrong with a schedule of that makespan.  Shares nothing with the
  * kernel: adds up demands second by second. */

@@ -65,17 +65,19 @@ static void read_pole(struct load *load, const struct node *node, struct boat *b
     if (!node || !load_fields(load, node, &shape, &raw))
         return;
     boat->pole = (enum pole_ends)raw.ends;
+    boat->pole_said = true;
     read_pair(load, raw.mast_end, &height_range, &boat->mast_end_least_m,
               &boat->mast_end_most_m);
 }
 
 struct raw_sail {
     struct sail sail;
-    const struct node *wind, *angle;
-    int kind;
+    const struct node *wind, *angle, *apparent, *apparent_angle;
+    int kind, cloth;
 };
 
 #define AT(member) offsetof(struct raw_sail, member)
+static const char *const cloths[] = {"0.5 oz", "0.75 oz", "1.5 oz", "2.2 oz", NULL};
 static const char *const sail_kinds[] = {"symmetric", "asymmetric", "code",
                                          "main",      "jib",        NULL};
 static const struct field sail_fields[] = {
@@ -87,8 +89,13 @@ static const struct field sail_fields[] = {
     {"SLE", FIELD_QUANTITY, OPTIONAL, AT(sail.leech_m), &rig_range, NULL},
     {"SFL", FIELD_QUANTITY, OPTIONAL, AT(sail.foot_m), &rig_range, NULL},
     {"SHW", FIELD_QUANTITY, OPTIONAL, AT(sail.half_m), &rig_range, NULL},
+    {"LP", FIELD_QUANTITY, OPTIONAL, AT(sail.perpendicular_m), &rig_range, NULL},
+    {"HHW", FIELD_QUANTITY, OPTIONAL, AT(sail.headsail_half_m), &rig_range, NULL},
     {"true-wind", FIELD_LIST, OPTIONAL, AT(wind), NULL, NULL},
     {"angle", FIELD_LIST, OPTIONAL, AT(angle), NULL, NULL},
+    {"apparent-wind", FIELD_LIST, OPTIONAL, AT(apparent), NULL, NULL},
+    {"apparent-angle", FIELD_LIST, OPTIONAL, AT(apparent_angle), NULL, NULL},
+    {"cloth", FIELD_CHOICE, OPTIONAL, AT(cloth), NULL, cloths},
 };
 #undef AT
 static const struct shape sail_shape = {"a sail", sail_fields,
@@ -112,7 +119,10 @@ static struct sail read_sail(struct load *load, const struct node *node)
                                     .code = "",
                                     .wind_most_kn = wind_range.most,
                                     .angle_most_deg = angle_range.most,
-                                    .where = node->where}};
+                                    .apparent_most_kn = wind_range.most,
+                                    .apparent_most_deg = angle_range.most,
+                                    .where = node->where},
+                           .cloth = -1};
     if (!load_fields(load, node, &sail_shape, &raw))
         return raw.sail;
     check_area(load, node);
@@ -120,7 +130,12 @@ static struct sail read_sail(struct load *load, const struct node *node)
               &raw.sail.wind_most_kn);
     read_pair(load, raw.angle, &angle_range, &raw.sail.angle_least_deg,
               &raw.sail.angle_most_deg);
+    read_pair(load, raw.apparent, &wind_range, &raw.sail.apparent_least_kn,
+              &raw.sail.apparent_most_kn);
+    read_pair(load, raw.apparent_angle, &angle_range, &raw.sail.apparent_least_deg,
+              &raw.sail.apparent_most_deg);
     raw.sail.kind = (enum sail_kind)raw.kind;
+    raw.sail.cloth = (enum sail_cloth)(raw.cloth + 1);
     return raw.sail;
 }
 

@@ -93,10 +93,12 @@ static void read_wind(struct load *load, const struct node *node,
 
 struct raw_suits {
     const struct node *hands, *wind;
-    int pilot;
+    int pilot, pole;
 };
 
 static const char *const pilot_words[] = {"either", "needed", NULL};
+
+static const char *const pole_words[] = {"none", "end-for-end", "dip", NULL};
 
 static void read_suits(struct load *load, const struct node *node,
                        struct procedure *procedure)
@@ -106,14 +108,17 @@ static void read_suits(struct load *load, const struct node *node,
         {"true-wind", FIELD_MAP, OPTIONAL, offsetof(struct raw_suits, wind), NULL, NULL},
         {"pilot", FIELD_CHOICE, OPTIONAL, offsetof(struct raw_suits, pilot), NULL,
          pilot_words},
+        {"pole", FIELD_CHOICE, OPTIONAL, offsetof(struct raw_suits, pole), NULL,
+         pole_words},
     };
-    static const struct shape shape = {"'suits'", fields, 3};
-    struct raw_suits raw = {NULL, NULL, 0};
+    static const struct shape shape = {"'suits'", fields, 4};
+    struct raw_suits raw = {NULL, NULL, 0, POLE_NONE};
     if (!node || !load_fields(load, node, &shape, &raw))
         return;
     read_hands(load, raw.hands, procedure);
     read_wind(load, raw.wind, procedure);
     procedure->pilot_needed = raw.pilot == 1;
+    procedure->pole = (enum pole_ends)raw.pole;
 }
 
 /* The value a run starts with: the one written first. */

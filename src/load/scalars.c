@@ -11,17 +11,19 @@ struct unit_words {
     const char *suffix;
     const char *name;
     const char *example;
+    const char *other; /* a unit taken as well; NULL: none */
+    double factor;     /* of the other one in this one */
 };
 
 static const struct unit_words units[] = {
-    [UNIT_NONE] = {"", "", "40"},
-    [UNIT_S] = {"s", "s or m (seconds, minutes)", "4 s"},
-    [UNIT_KN] = {"kn", "kn (knots)", "12 kn"},
-    [UNIT_M] = {"m", "m (metres)", "9.5 m"},
-    [UNIT_DEG] = {"deg", "deg (degrees)", "15 deg"},
-    [UNIT_M2] = {"m2", "m2 (square metres)", "85 m2"},
-    [UNIT_M_S] = {"m/s", "m/s (metres a second)", "1.2 m/s"},
-    [UNIT_N] = {"N", "N (newtons)", "400 N"},
+    [UNIT_NONE] = {"", "", "40", NULL, 0},
+    [UNIT_S] = {"s", "s or m (seconds, minutes)", "4 s", NULL, 0},
+    [UNIT_KN] = {"kn", "kn (knots)", "12 kn", "mph", 1609.344 / 1852},
+    [UNIT_M] = {"m", "m (metres)", "9.5 m", "ft", 0.3048},
+    [UNIT_DEG] = {"deg", "deg (degrees)", "15 deg", NULL, 0},
+    [UNIT_M2] = {"m2", "m2 (square metres)", "85 m2", "ft2", 0.3048 * 0.3048},
+    [UNIT_M_S] = {"m/s", "m/s (metres a second)", "1.2 m/s", NULL, 0},
+    [UNIT_N] = {"N", "N (newtons)", "400 N", "lbf", 4.4482216152605},
 };
 
 static const char *const kind_words[] = {"one value", "a list", "names with values",
@@ -186,7 +188,14 @@ static bool scan_quantity(const char *text, enum unit unit, double *out)
 {
     if (unit == UNIT_S)
         return scan_duration(text, out);
-    return scan_number(&text, out) && strcmp(skip_blanks(text), units[unit].suffix) == 0;
+    if (!scan_number(&text, out))
+        return false;
+    text = skip_blanks(text);
+    if (units[unit].other && strcmp(text, units[unit].other) == 0)
+        *out *= units[unit].factor;
+    else if (strcmp(text, units[unit].suffix) != 0)
+        return false;
+    return true;
 }
 
 /* 1:30 */

@@ -3,6 +3,7 @@
 #ifndef MODEL_PROCEDURE_H
 #define MODEL_PROCEDURE_H
 
+#include "model/boat.h"
 #include "model/rig_plan.h"
 
 enum family { FAMILY_HOIST, FAMILY_JIBE, FAMILY_TAKEDOWN, FAMILY_RECOVERY, FAMILY_CARE };
@@ -91,6 +92,7 @@ struct procedure {
     const struct rig_plan *plan;
     int hands_least, hands_usual;
     bool pilot_needed;          /* it is written for an autopilot that steers */
+    enum pole_ends pole;        /* it is for; POLE_NONE: not said */
     double caution_kn, stop_kn; /* true wind; 0: not said */
     const struct option *options;
     const struct step *steps;

@@ -36,10 +36,10 @@ struct quantity {
 };
 
 static const struct quantity good[] = {
-    {"4 s", &wide_s, 4},         {"4s", &wide_s, 4},       {"1.5 s", &wide_s, 1.5},
-    {"1m30s", &wide_s, 90},      {"1m 30 s", &wide_s, 90}, {"2m", &wide_s, 120},
-    {"0.05 s", &wide_s, 0.05},   {"9.5 m", &wide_m, 9.5},  {"-2.25 m", &wide_m, -2.25},
-    {"1.2 m/s", &wide_m_s, 1.2},
+    {"4 s", &wide_s, 4},         {"4s", &wide_s, 4},        {"1.5 s", &wide_s, 1.5},
+    {"1m30s", &wide_s, 90},      {"1m 30 s", &wide_s, 90},  {"2m", &wide_s, 120},
+    {"0.05 s", &wide_s, 0.05},   {"9.5 m", &wide_m, 9.5},   {"-2.25 m", &wide_m, -2.25},
+    {"1.2 m/s", &wide_m_s, 1.2}, {"30 ft", &wide_m, 9.144},
 };
 
 START_TEST(test_quantity)

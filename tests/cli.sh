@@ -19,7 +19,7 @@ expect() {
 }
 expect 0 '^foreguy [0-9]+\.[0-9]+\.[0-9]+$' "$program" --version
 expect 0 'Exit status' "$program" --help
-for command in list see vet bill call run runs; do
+for command in list see vet bill call wind run runs; do
     expect 0 "^Usage: foreguy $command" "$program" $command --help
     expect 2 '.' "$program" $command --no-such-option
 done
@@ -94,6 +94,53 @@ expect 0 '^    trip +stalls +barred +hurts 15 +hurts 5 +trip-unloaded$' "$progra
 expect 0 'Main, heads: DANGER: Boom and mainsheet kill' "$program" see dip-pole-jibe
 expect 0 'rules NOT held here' "$program" vet end-for-end-jibe --slips
 expect 0 'rules broken by two slips' "$program" vet end-for-end-jibe --pairs
+
+# the three situations of the manual, and what else the wind command tells and refuses
+wind() { # wind STATUS PATTERN OPTION...
+    local status=$1 pattern=$2
+    shift 2
+    expect "$status" "$pattern" "$program" wind "$@"
+}
+wind 0 '^  now +8\.0 kn at 180 deg$' --true-wind 15kn --true-angle 180 --boat-speed 7kn
+wind 0 '^  slowed to half +11\.5 kn at 180 deg +pull 2\.1 times$' --true-wind 15 --true-angle 180 --boat-speed 7
+wind 0 '^  stopped +15\.0 kn at 180 deg +pull 3\.5 times$' --true-wind 15 --true-angle 180 --boat-speed 7
+wind 0 '^WARNING: A small swing .*180 deg true, from 170 deg' --true-wind 15 --true-angle 180 --boat-speed 7
+wind 0 '^True wind 8\.7 kn at 90 deg to port: Beaufort 3, gentle' --apparent 10 --apparent-angle 60 --boat-speed 5 --board port
+wind 0 'straight .*5\.8 kn.*: 20:41$' --true-wind 14 --from 20 --to 200 --distance 2nm
+wind 0 '^On both boards 22 s are saved' --true-wind 14 --from 20 --to 200 --distance 3704m
+wind 0 '^At 20 s each, 1 jibe pays' --true-wind 14 --from 20 --to 200 --distance 2nm --jibe-costs 20s
+wind 0 '^At 7 s each, 3 jibes pay' --true-wind 14 --from 20 --to 200 --distance 2nm --jibe-costs 7s
+wind 0 'no jibe is needed' --true-wind 14 --from 20 --to 140 --distance 2nm
+wind 0 'TAKE runner S2, 990 ft2' --true-wind 14 --true-angle 150 --units us
+wind 0 'no +runner S2, 92 m2: too much true wind: 20\.0 kn, to 18 kn' --true-wind 20 --true-angle 150
+wind 0 'Dip-pole jibe: needs 5 hands, 2 aboard' --true-wind 14 --true-angle 150 --hands Juno,Bram
+wind 0 'from 083 at 13\.2 kn over the ground' --true-wind 12 --from 85 --heading 225 --boat-speed 6 --set 240 --drift 1.3
+wind 0 '^Course over the ground 225 at 7\.3 kn' --true-wind 12 --from 85 --heading 225 --boat-speed 6 --set 225 --drift 1.3
+wind 0 'comes from 045' --apparent 7.0710678 --apparent-angle 45 --board port --heading 135 --course 135 --over-ground 5
+wind 0 '"angle_deg": 127\.8' --true-wind 14 --true-angle 150 --json
+for wrong in nan inf -5 0x10 1e2 81 '' 'kn' '12 kts' 9999999999999999; do
+    wind 2 'true wind is 0 to 80' --true-wind "$wrong" --true-angle 150 --boat-speed 6
+    [ "$wrong" = 81 ] || wind 2 'true angle is 0 to' --true-wind 14 --true-angle "$wrong$wrong" --boat-speed 6
+done
+wind 2 'either --true-wind or --apparent'
+wind 2 'either --true-wind or --apparent' --true-wind 12 --apparent 8 --apparent-angle 90
+wind 2 'go together' --true-wind 12 --set 90
+wind 2 'go together' --apparent 12
+wind 2 'needs --heading' --true-wind 14 --true-angle 150 --to 200 --distance 1nm
+wind 2 'has a unit' --true-wind 14 --from 20 --to 200 --distance 2
+wind 2 'no polar tells' --true-wind 40 --true-angle 150
+wind 2 'five times it at most' --true-wind 14 --true-angle 150 --gust 10
+wind 2 'says nothing of the way' --true-wind 40 --true-angle 150 --boat-speed 9 --heading 20 --to 200 --distance 1nm
+wind 2 'no names' --true-wind 14 --true-angle 150 runner
+wind 2 'metric or us' --true-wind 14 --units both
+printf 'deg,10 kn,14 kn\n90,7,8\n150,5.5,6.8\n' > slow.csv
+wind 0 'Boat speed 6\.8 kn by her polar' --true-wind 14 --true-angle 150 --polar slow.csv
+wind 0 'The polar ends at that angle' --true-wind 14 --polar slow.csv
+printf 'format: 1\nboat: Slow\nlength: 9 m\npolar: slow.csv\n' > slow.yaml
+wind 0 'Boat speed 6\.8 kn by her polar' --true-wind 14 --true-angle 150 --boat ./slow.yaml
+printf 'deg,10 kn,14 kn\n90,7\n' > slow.csv
+wind 2 '^./slow.csv:2:1: error: 1 speeds stand here for 2 winds' --true-wind 14 --true-angle 150 --boat ./slow.yaml
+wind 2 'cannot be read' --true-wind 14 --true-angle 150 --polar none.csv
 
 printf 'format: 1\nboat: Long\nlength: 30 m\nstations: {pulpit: {forward: 14 m}}\n' > long.yaml
 expect 1 'planned 32\.5 s' "$program" run dip-pole-jibe --plain --no-logbook
@@ -179,7 +226,7 @@ if command -v python3 >/dev/null; then
         "$program" see dip-pole-jibe --board $board --json | python3 -m json.tool >/dev/null || { echo "see --json"; failed=1; }
     done
     printf '\n\n\n\n\n\n\n\n\n' | "$program" run dip-pole-jibe --plain >/dev/null
-    for what in "list" "runs" "runs 1" "vet dip-pole-jibe" "vet dip-pole-jibe --slips" \
+    for what in "list" "wind --true-wind 14 --from 20 --to 200 --distance 2nm" "runs" "runs 1" "vet dip-pole-jibe" "vet dip-pole-jibe --slips" \
         "vet end-for-end-jibe --pairs --crews" "vet early-trip.yaml"; do
         "$program" $what --json > out
         python3 -m json.tool out >/dev/null || { echo "$what --json"; failed=1; }

@@ -10,6 +10,7 @@ static const struct unit {
 } units[] = {{QUANTITY_LENGTH, "m", 1},
              {QUANTITY_LENGTH, "km", 1000},
              {QUANTITY_LENGTH, "nm", 1852},
+             {QUANTITY_LENGTH, "mi", 1609.344},
              {QUANTITY_LENGTH, "ft", 0.3048},
              {QUANTITY_LENGTH, "yd", 0.9144},
              {QUANTITY_SPEED, "", 1},
@@ -20,7 +21,9 @@ static const struct unit {
              {QUANTITY_LENGTHS, "lengths", 1},
              {QUANTITY_TIME, "s", 1},
              {QUANTITY_TIME, "m", 60},
-             {QUANTITY_TIME, "min", 60}};
+             {QUANTITY_TIME, "min", 60},
+             {QUANTITY_ANGLE, "", 1},
+             {QUANTITY_ANGLE, "deg", 1}};
 
 enum { DIGITS_MAX = 12 };
 

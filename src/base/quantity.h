@@ -5,10 +5,11 @@
 #include <stdbool.h>
 
 enum quantity {
-    QUANTITY_LENGTH,  /* m; also km, nm, ft, yd */
+    QUANTITY_LENGTH,  /* m; also km, nm, mi, ft, yd */
     QUANTITY_SPEED,   /* kn, also without a unit; m/s, km/h, mph */
     QUANTITY_LENGTHS, /* boat lengths: lengths */
-    QUANTITY_TIME     /* s; also m or min */
+    QUANTITY_TIME,    /* s; also m or min */
+    QUANTITY_ANGLE    /* deg, also without a unit */
 };
 
 /* Reads WORD into OUT, in the first unit named above; false where it is no such figure.

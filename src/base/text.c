@@ -2,6 +2,7 @@
 
 #include <assert.h>
 #include <inttypes.h>
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -116,6 +117,14 @@ void json_integer(struct json *json, const char *key, int64_t value)
 {
     json_key(json, key);
     text_printf(json->out, "%" PRId64, value);
+}
+
+void json_figure(struct json *json, const char *key, double value, int decimals)
+{
+    assert(isfinite(value));
+    json_key(json, key);
+    bool is_none = fabs(value) < 0.5 * pow(10, -decimals); /* no "-0.0" */
+    text_printf(json->out, "%.*f", decimals, is_none ? 0 : value);
 }
 
 void json_bool(struct json *json, const char *key, bool value)

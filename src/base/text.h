@@ -40,6 +40,8 @@ void json_open(struct json *json, const char *key, char bracket); /* '{' or '[' 
 void json_close(struct json *json, char bracket);                 /* '}' or ']' */
 void json_string(struct json *json, const char *key, const char *value);
 void json_integer(struct json *json, const char *key, int64_t value);
+/* A finite number with so many DECIMALS. */
+void json_figure(struct json *json, const char *key, double value, int decimals);
 void json_bool(struct json *json, const char *key, bool value);
 void json_null(struct json *json, const char *key);
 /* Ends the document with a newline. */

@@ -15,7 +15,7 @@ struct command {
 };
 
 extern const struct command command_list, command_see, command_vet, command_bill,
-    command_call, command_run, command_runs;
+    command_call, command_run, command_runs, command_wind;
 
 /* A usage error: one line and where help is; returns STATUS_COULD_NOT. */
 int command_misused(const struct command *command, const char *what);

@@ -5,8 +5,8 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_list, &command_see, &command_vet, &command_bill,
-    &command_call, &command_run, &command_runs};
+    &command_list, &command_see,  &command_vet, &command_bill,
+    &command_call, &command_wind, &command_run, &command_runs};
 
 enum { COMMAND_COUNT = sizeof commands / sizeof commands[0] };
 

@@ -120,11 +120,11 @@ static inline const struct crew *random_crew(struct arena *arena, unsigned *seed
     return crew;
 }
 
-static inline const struct procedure *
-random_procedure(struct arena *arena, unsigned *seed, int roles, const char **text)
+static inline const struct procedure *random_procedure_of(struct arena *arena,
+                                                          unsigned *seed, int roles,
+                                                          int count, const char **text)
 {
     struct text rig = {0}, steps = {0};
-    int count = 3 + one_of(seed, 3);
     made_up_rig(&rig, roles, LINES, "gear:\n  winch: {words: the winch}\n");
     made_up_head(&steps, LINES);
     if (one_of(seed, 3) == 0)
@@ -144,6 +144,13 @@ random_procedure(struct arena *arena, unsigned *seed, int roles, const char **te
     text_free(&rig);
     text_free(&steps);
     return procedure; /* NULL where a wait can never hold, or a rule cannot break */
+}
+
+static inline const struct procedure *
+random_procedure(struct arena *arena, unsigned *seed, int roles, const char **text)
+{
+    int count = 3 + one_of(seed, 3);
+    return random_procedure_of(arena, seed, roles, count, text);
 }
 
 #endif

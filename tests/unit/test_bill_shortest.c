@@ -34,6 +34,29 @@ START_TEST(test_every_way)
 }
 END_TEST
 
+/* The same with six and seven steps; of those with too many orders nothing is asked. */
+START_TEST(test_every_way_of_seven)
+{
+    struct counted counted = {0};
+    for (unsigned round = 0; round < 300; round++) {
+        unsigned seed = 40000u + round * 8u + (unsigned)_i, first = seed;
+        struct arena *arena = arena_new();
+        const char *text;
+        struct every e;
+        every_start(&e, 20000);
+        e.procedure = random_procedure_of(arena, &seed, 3, 6 + (int)(round % 2), &text);
+        e.crew = random_crew(arena, &seed, 3);
+        give_paces(e.crew, &seed);
+        if (e.procedure)
+            hold_against_every_way(&e, text, first, &counted);
+        arena_free(arena);
+    }
+    ck_assert_int_gt(counted.found, 0);
+    ck_assert_int_gt(counted.none, 100);
+    ck_assert_int_ge(counted.proved * 2, counted.found);
+}
+END_TEST
+
 /* The first N of the demo crew aboard. */
 static const struct crew *first_hands(const struct crew *crew, int n, struct arena *arena)
 {
@@ -164,6 +187,7 @@ int main(void)
     TCase *tests = tcase_create("every way");
     tcase_set_timeout(tests, 240);
     tcase_add_loop_test(tests, test_every_way, 0, 8);
+    tcase_add_loop_test(tests, test_every_way_of_seven, 0, 8);
     tcase_add_loop_test(tests, test_shipped, 0, SHIPPED_COUNT);
     tcase_add_loop_test(tests, test_reasons, 0, SHIPPED_COUNT);
     tcase_add_loop_test(tests, test_clash, 0, 2);

@@ -46,10 +46,14 @@ static bool is_before_another(const struct lattice *l, const struct event_set *e
     return false;
 }
 
-/* EVENT, a step of another role, ends HOLD before I, or as I, where WHERE is true. */
-static void add_ended(struct exact *x, const struct hold *hold, int event,
-                      struct kernel_literal where, int i, struct clause_of *clause)
+/* EVENT, a step of another role, ends HOLD before I, or as I, where WHERE is true; just
+ * before a moment I itself does not count. */
+static void add_ended(struct exact *x, const struct conflict *c, const struct hold *hold,
+                      int event, struct kernel_literal where, int i,
+                      struct clause_of *clause)
 {
+    if (event == c->moment)
+        return;
     struct kernel_literal all[] = {
         where,
         has_happened(x, hold->from) ? kernel_always()
@@ -68,8 +72,8 @@ static bool takes(const struct tendings *tendings, int line)
 
 /* What other roles may do that ends HOLD before I: the same hand lets the line go, or
  * takes it over from itself; any hand takes it. */
-static void separate_hold(struct exact *x, const struct hold *hold, int i,
-                          struct clause_of *clause)
+static void separate_hold(struct exact *x, const struct conflict *c,
+                          const struct hold *hold, int i, struct clause_of *clause)
 {
     int role = __builtin_ctz(hold->roles);
     for (int s = 0; s < x->procedure->step_count; s++) {
@@ -80,13 +84,13 @@ static void separate_hold(struct exact *x, const struct hold *hold, int i,
                 continue;
             struct kernel_literal same = exact_same(x, role, other);
             if ((step->releases | step->hands_over) >> hold->line & 1)
-                add_ended(x, hold, 2 * s + 1, same, i, clause);
+                add_ended(x, c, hold, 2 * s + 1, same, i, clause);
             if (!can_happen(x, 2 * s))
                 continue;
             if (takes(&step->tends, hold->line))
-                add_ended(x, hold, 2 * s, kernel_always(), i, clause);
+                add_ended(x, c, hold, 2 * s, kernel_always(), i, clause);
             if (takes(&step->takes_over, hold->line))
-                add_ended(x, hold, 2 * s, same, i, clause);
+                add_ended(x, c, hold, 2 * s, same, i, clause);
         }
     }
 }
@@ -102,9 +106,11 @@ static void separate(struct exact *x, const struct conflict *c, struct clause_of
                 clause_add(clause, exact_before(x, o, i));
         if (c->moment >= 0)
             clause_add(clause, exact_before(x, c->moment, i));
-        for (int h = 0; h < c->held_count; h++)
-            separate_hold(x, c->held[h], i, clause);
+        for (int h = 0; h < c->held_count && c->moment < 0; h++)
+            separate_hold(x, c, c->held[h], i, clause);
     }
+    for (int h = 0; h < c->held_count && c->moment >= 0; h++)
+        separate_hold(x, c, c->held[h], c->moment, clause);
     for (int o = 0; o < EVENTS_MAX && c->moment >= 0; o++)
         if (events_have(&c->out, o))
             clause_add(clause, exact_before(x, o, c->moment));

@@ -235,15 +235,22 @@ struct counted {
     int found, none, open, proved, way;
 };
 
-/* Each claim that is made is true. */
+/* Each claim that is made is true; behind one that is not made the others are about
+ * something else. */
 static inline void hold_merits(const struct every *e, const struct bill *bill,
                                const char *text, unsigned seed)
 {
     struct merits merits = merits_of(e, bill);
-    ck_assert_msg(merits.changes == e->merits.changes, "seed %u: changes %d, not %d\n%s",
-                  seed, merits.changes, e->merits.changes, text);
+    if (bill->settled & BILL_FEWEST_CHANGES)
+        ck_assert_msg(merits.changes == e->merits.changes,
+                      "seed %u: changes %d, not %d\n%s", seed, merits.changes,
+                      e->merits.changes, text);
+    if (!(bill->settled & BILL_BEST_KNOWN))
+        return;
     ck_assert_msg(merits.lacking == e->merits.lacking, "seed %u: lacks %d, not %d\n%s",
                   seed, merits.lacking, e->merits.lacking, text);
+    if (!(bill->settled & BILL_LEAST_BUSY))
+        return;
     ck_assert_msg(merits.busiest_ms == e->merits.busiest_ms, "seed %u: %d, not %d\n%s",
                   seed, merits.busiest_ms, e->merits.busiest_ms, text);
     if (bill->settled & BILL_LEAST_WAY)

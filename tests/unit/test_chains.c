@@ -12,6 +12,8 @@ enum { CHAIN_MAX = 8 };
 static const char *const chains[][CHAIN_MAX] = {
     {"bear-away-set", "dip-pole-jibe", "dip-pole-jibe", "leeward-takedown"},
     {"bear-away-set", "end-for-end-jibe", "leeward-takedown"},
+    {"jibe-set", "dip-pole-jibe", "leeward-takedown"},
+    {"jibe-set", "windward-takedown"},
     {"bear-away-set", "windward-takedown"},
     {"bear-away-set", "hatch-takedown"},
     {"bear-away-set", "dip-pole-jibe", "letterbox-takedown"},

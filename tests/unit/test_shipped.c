@@ -20,6 +20,7 @@ static const struct claim {
      "self-tailers=yes foreguy-mark=yes", 30, false},
     {"end-for-end-jibe", "crew", "Ottilie Bram Tamsin Lubo Juno", "foreguy-mark=yes", 21,
      false},
+    {"jibe-set", "crew", "Ottilie Bram Ines Tamsin Lubo Juno", NULL, 0, false},
     {"leeward-takedown", "crew", "Ottilie Bram Tamsin Fenna", "few-hands=yes", 30, false},
     {"windward-takedown", "crew", "Ottilie Bram Tamsin Lubo Juno", "few-hands=yes", 31,
      false},

@@ -189,6 +189,7 @@ static struct lattice *make(const struct rig *rig, bool one_begin, bool giving,
         return NULL;
     struct lattice *l = arena_alloc(arena, sizeof *l);
     l->rig = rig;
+    l->is_of_roles = !giving;
     list_events(l);
     add_step_arrows(l);
     add_card_arrows(l);

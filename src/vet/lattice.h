@@ -63,6 +63,7 @@ enum { VARIABLES_MAX = 2 * PARTS_MAX };
 
 struct lattice {
     const struct rig *rig;
+    bool is_of_roles; /* for a bill: roles that give and take a line may be one hand */
     struct event_set happened;           /* before the begin */
     struct event_set todo;               /* the others, but for those of skipped steps */
     struct event_set all;                /* those of todo that the arrows let happen */

@@ -107,10 +107,23 @@ static struct held held_in(const struct rig_state *state, int line)
     return (struct held){state->tender[line], state->taker[line], state->tending[line]};
 }
 
+/* STEP gives LINE to somebody who has not taken it: so it is only where one hand is both,
+ * and that keeps it. */
+static bool is_given_to_oneself(const struct lattice *l, int line, int event,
+                                struct held held)
+{
+    const struct step *step = &l->rig->procedure->steps[event / 2];
+    return l->is_of_roles && event % 2 && step->hands_over >> line & 1 &&
+           !(step->releases >> line & 1) && held.taker < 0 &&
+           rig_takers(l->rig, event / 2);
+}
+
 /* Who holds LINE behind EVENT, as the rig says. */
 static struct held held_behind(const struct lattice *l, int line, int event,
                                struct held held)
 {
+    if (is_given_to_oneself(l, line, event, held))
+        return held;
     step_set step = (step_set)1 << (event / 2);
     struct rig_state state = l->rig->start;
     state.begun |= takers_of(l, line);

@@ -57,6 +57,46 @@ START_TEST(test_every_way_of_seven)
 }
 END_TEST
 
+/* One hand gives a line to itself, and takes it only two steps later: it has it all
+ * along, and the rule that it is tended is kept.  8, 2 and 3 s one after the other. */
+START_TEST(test_given_to_oneself)
+{
+    struct arena *arena = arena_new();
+    struct text rig = {0}, steps = {0};
+    made_up_rig(&rig, 2, 2, "");
+    made_up_head(&steps, 2);
+    text_add(&steps, "tended: {p0: {role: r0}}\ngoal: {p1: [a, b]}\nsteps:\n"
+                     "  - step: s0\n    role: r0\n    at: here\n    do: Do it.\n"
+                     "    takes: [1 s, 8 s, 9 s]\n    hands-over: p0\n"
+                     "    finish: {p1: a}\n");
+    made_up_step(&steps, "s1", 1, "    start: {p0: b}\n    after: [s0]\n");
+    text_add(&steps, "  - step: s2\n    role: r1\n    at: here\n    do: Do it.\n"
+                     "    takes: [1 s, 3 s, 9 s]\n    takes-over: p0\n"
+                     "    start: {p1: b}\n    wait: {p0: [b, c]}\n"
+                     "rules:\n  - {rule: held, tended: p0, while: {p0: a}, hurts: crew, "
+                     "signal: warning, because: It hurts.}\n");
+    const struct knows knows[] = {{"r0", GRADE_SURE, {NULL, 0, 0, 0}},
+                                  {"r1", GRADE_SURE, {NULL, 0, 0, 0}}};
+    const struct hand hand = {.name = "One",
+                              .knows = knows,
+                              .knows_count = 2,
+                              .aboard = true,
+                              .pace_m_s = 1,
+                              .limits = ""};
+    const struct crew crew = {.name = "One", .hands = &hand, .hand_count = 1};
+    struct bill_wish wish;
+    struct bill bill;
+    bill_wish_start(&wish);
+    ck_assert_int_eq(
+        exact_make(made_up_load(&rig, &steps, arena), &crew, &wish, 5000, &bill),
+        BILL_FOUND);
+    ck_assert_int_eq(bill.total_ms, 13000);
+    text_free(&rig);
+    text_free(&steps);
+    arena_free(arena);
+}
+END_TEST
+
 /* The first N of the demo crew aboard. */
 static const struct crew *first_hands(const struct crew *crew, int n, struct arena *arena)
 {
@@ -188,6 +228,7 @@ int main(void)
     tcase_set_timeout(tests, 240);
     tcase_add_loop_test(tests, test_every_way, 0, 8);
     tcase_add_loop_test(tests, test_every_way_of_seven, 0, 8);
+    tcase_add_test(tests, test_given_to_oneself);
     tcase_add_loop_test(tests, test_shipped, 0, SHIPPED_COUNT);
     tcase_add_loop_test(tests, test_reasons, 0, SHIPPED_COUNT);
     tcase_add_loop_test(tests, test_clash, 0, 2);

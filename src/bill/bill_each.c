@@ -49,6 +49,7 @@ static bool is_kept(const struct sharing *s, int role)
 static int add_role(struct sharing *s, int role)
 {
     s->roles[s->plan->role_count] = s->from->plan->roles[role];
+    s->to->holds_n[s->plan->role_count] = s->from->holds_n[role];
     if (s->from->roles >> role & 1)
         s->to->roles |= (role_set)1 << s->plan->role_count;
     return s->plan->role_count++;

@@ -1,6 +1,7 @@
 #include "cards/sheets.h"
 
 #include "bill/bill.h"
+#include "cards/sheet_loads.h"
 #include "cards/words.h"
 
 #include <string.h>
@@ -160,6 +161,9 @@ void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
         add_step(procedure, s, out);
     if (forgotten)
         add_must_not_miss(rig, forgotten, out);
+    if (procedure->loads)
+        text_add(out, "\n");
+    sheet_loads(procedure, out);
     text_add(out, "\nWhat must never be:\n");
     for (int i = 0; i < procedure->rules.count; i++) {
         const struct rule *rule = &procedure->rules.at[i];
@@ -365,6 +369,7 @@ void sheet_procedure_json(const struct procedure *procedure,
     json_rules(&json, procedure);
     if (forgotten)
         json_must_not_miss(&json, procedure, forgotten);
+    sheet_loads_json(procedure, &json);
     json_close(&json, '}');
     json_end(&json);
 }

@@ -1,3 +1,4 @@
+#include "cards/sheet_loads.h"
 #include "cards/sheets.h"
 #include "cards/words.h"
 
@@ -179,6 +180,7 @@ void sheet_bill_json(const struct procedure *procedure, const struct crew *crew,
     json_string(json, "procedure", procedure->name);
     json_string(json, "board", board_name(procedure->board));
     json_bool(json, "pilot", bill->pilot);
+    sheet_loads_json(procedure, json);
     json_integer(json, "total_ms", bill->total_ms);
     json_bool(json, "proved", bill->proved);
     json_integer(json, "least_ms", bill->least_ms);

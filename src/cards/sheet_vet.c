@@ -2,6 +2,7 @@
 
 #include "bill/bill.h"
 #include "cards/sheet_lints.h"
+#include "cards/sheet_loads.h"
 
 #include <inttypes.h>
 
@@ -9,6 +10,17 @@ static const char *const verdict_words[] = {"SAFE", "NOT SAFE", "SOMEBODY WAITS 
                                             "ENDS WRONG", "UNDECIDED"};
 
 static const char *const checked_words[] = {"not checked", "checked", "refused"};
+
+/* The wind it was vetted for, and what that changed. */
+static void add_loads(const struct procedure *procedure, struct text *out)
+{
+    struct text steps = {0};
+    sheet_loads_steps(procedure, &steps);
+    text_printf(out, "  with the loads of %.4g kn of true wind%s%s\n",
+                procedure->loads->wind_kn, steps.at ? ". " : "",
+                steps.at ? steps.at : "");
+    text_free(&steps);
+}
 
 void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool mirrored,
                     struct text *out)
@@ -24,6 +36,8 @@ void sheet_vet_line(const struct rig *rig, const struct vet_report *report, bool
         text_printf(out, "%.3g orders, ", report->orders);
     text_printf(out, "%s%s\n", checked_words[report->checked],
                 mirrored ? ", port by mirror" : "");
+    if (rig->procedure->loads)
+        add_loads(rig->procedure, out);
     if (report->checked == VET_REFUSED)
         text_add(out, "  THE CHECK REFUSES THIS RESULT: foreguy has made a mistake, not "
                       "the file.\n  Nothing is claimed of this procedure; please report "
@@ -77,6 +91,7 @@ void sheet_vet_json(const struct vetted *vetted, struct json *json)
     json_bool(json, "mirrored", vetted->mirrored);
     json_string(json, "verdict", vet_verdict_name(report->verdict));
     json_string(json, "check", checked_words[report->checked]);
+    sheet_loads_json(rig->procedure, json);
     json_integer(json, "states", (int64_t)report->states);
     json_integer(json, "transitions", (int64_t)report->transitions);
     struct text orders = {0};

@@ -1,5 +1,7 @@
 #include "command/choose.h"
 
+#include "base/quantity.h"
+
 #include <string.h>
 
 void choose_start(struct chosen *chosen)
@@ -21,6 +23,15 @@ bool choose_option(struct chosen *chosen, const char *word)
     if (chosen->load.option_count == CHOICE_OPTIONS_MAX)
         return false;
     chosen->options[chosen->load.option_count++] = word;
+    return true;
+}
+
+bool choose_wind(struct chosen *chosen, const char *word)
+{
+    double knots;
+    if (!quantity_read(word, QUANTITY_SPEED, &knots) || !(knots >= 0 && knots <= 80))
+        return false;
+    chosen->wind_kn = knots;
     return true;
 }
 
@@ -114,5 +125,6 @@ const struct boat *choose_boat(struct context *context, const struct chosen *cho
         source ? load_boat(source, context->arena, context->diags) : NULL;
     bool taken = boat && library_take_boat(&context->library, boat, context->arena,
                                            context->diags);
+    context->library.wind_kn = chosen->wind_kn;
     return taken ? boat : NULL;
 }

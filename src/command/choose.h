@@ -12,6 +12,7 @@ struct chosen {
     const char *options[CHOICE_OPTIONS_MAX];
     const char *crew_path, *boat_path, *hands;
     bool pilot;
+    double wind_kn; /* true; 0: not said */
 };
 
 void choose_start(struct chosen *chosen);
@@ -22,6 +23,9 @@ bool choose_board(struct chosen *chosen, const char *word);
 /* "name=yes"; false when there are too many. */
 bool choose_option(struct chosen *chosen, const char *word);
 
+/* "12kn" or "15 mph", 0 to 80 kn; false otherwise. */
+bool choose_wind(struct chosen *chosen, const char *word);
+
 /* The options as one text: "name=yes name=no". */
 const char *choose_options_text(const struct chosen *chosen, struct arena *arena);
 
@@ -29,7 +33,8 @@ const char *choose_options_text(const struct chosen *chosen, struct arena *arena
  * ("Bram,Juno") exactly those are aboard.  NULL with diagnostics or a message. */
 const struct crew *choose_crew(struct context *context, const struct chosen *chosen);
 
-/* Loads the boat likewise; its text is in its source. */
+/* Loads the boat likewise; its text is in its source.  What is loaded from the library
+ * afterwards is for this boat in the wind chosen. */
 const struct boat *choose_boat(struct context *context, const struct chosen *chosen);
 
 #endif

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "bill/bill_each.h"
+#include "cards/sheet_loads.h"
 #include "cards/sheets.h"
 #include "command/choose.h"
 #include "command/pins.h"
@@ -22,6 +23,7 @@ static const struct flag flags[] = {
      "more and fewer hands, one away, two who swap, one who learns"},
     {'c', "crew", "FILE", "the crew file"},
     {'t', "boat", "FILE", "the boat: her stations say how far hands walk"},
+    {'k', "wind", "KN", "true wind: what her lines then take of the hands"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
@@ -138,6 +140,7 @@ static void show_found(struct billing *b, const struct bill *bill, struct text *
     sheet_bill(b->procedure, b->crew, bill, out);
     text_printf(out, "Vet: %s.\n", proof.at);
     text_free(&proof);
+    sheet_loads(b->procedure, out);
     sheet_reasons(b->procedure, b->crew, bill, reasons, out);
     if (b->each_step)
         show_saved(b, bill, out);
@@ -156,12 +159,14 @@ static void show_none(struct billing *b, enum bill_verdict verdict,
         json_integer(&json, "format", 1);
         json_string(&json, "procedure", b->procedure->name);
         json_string(&json, "none", words.at);
+        sheet_loads_json(b->procedure, &json);
         show_pins(b, NULL, verdict, out, &json);
         json_close(&json, '}');
         json_end(&json);
     } else {
         if (!show_pins(b, NULL, verdict, out, NULL))
             text_add(out, words.at);
+        sheet_loads(b->procedure, out);
         if (b->what_if)
             sheet_what_if(b->procedure, b->crew, NULL, ask_what_if(b, NULL), out);
     }
@@ -220,6 +225,9 @@ static int run(struct context *context, int argc, char **argv)
             return STATUS_COULD_NOT;
         if (c == 'b' && !choose_board(&b.chosen, value))
             return command_misused(&command_bill, "the board is port or starboard");
+        if (c == 'k' && !choose_wind(&b.chosen, value))
+            return command_misused(&command_bill,
+                                   "the wind is a figure like 12kn, 0 to 80 kn");
         if (c == 'o' && !choose_option(&b.chosen, value))
             return command_misused(&command_bill, "too many options");
         if (c == 'n') {
@@ -252,5 +260,5 @@ const struct command command_bill = {
     "NAME|FILE [--hands A,B,...] [--hands-count N] [--pin ROLE=HAND]...\n"
     "                    [--each-step] [--what-if] [--crew FILE] [--boat FILE] [--board "
     "SIDE]\n"
-    "                    [--option NAME=yes|no]... [--pilot] [--json]",
+    "                    [--option NAME=yes|no]... [--wind KN] [--pilot] [--json]",
     "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

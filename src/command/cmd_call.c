@@ -17,6 +17,7 @@ static const struct flag flags[] = {
     {'H', "hands", "A,B,...", "exactly these are aboard"},
     {'c', "crew", "FILE", "the crew file"},
     {'t', "boat", "FILE", "the boat: her length"},
+    {'k', "wind", "KN", "true wind: what her lines then take of the hands"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
@@ -126,6 +127,10 @@ static const char *take_flag(struct calling *c, int f, const char *value)
                    : "the current is a figure like 1.5kn or -1kn";
     case 'b':
         return choose_board(&c->chosen, value) ? NULL : "the board is port or starboard";
+    case 'k':
+        return choose_wind(&c->chosen, value)
+                   ? NULL
+                   : "the wind is a figure like 12kn, 0 to 80 kn";
     case 'o':
         return choose_option(&c->chosen, value) ? NULL : "too many options";
     default:
@@ -167,5 +172,5 @@ const struct command command_call = {
     "call",
     "NAME|FILE --distance D --speed KN [--current KN] [--hazard] [--rough]\n"
     "                    [--hands A,B,...] [--crew FILE] [--boat FILE] [--board SIDE]\n"
-    "                    [--option NAME=yes|no]... [--pilot] [--json]",
+    "                    [--option NAME=yes|no]... [--wind KN] [--pilot] [--json]",
     "When to say stand by and go, the last safe moment, the sea room", flags, run};

@@ -31,7 +31,7 @@ static const struct flag flags[] = {
     {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
     {'n', "hands", "NAME,NAME", "exactly these are aboard"},
     {'a', "pilot", NULL, "the autopilot steers"},
-    {'w', "wind", "KN", "true wind, written into the logbook"},
+    {'w', "wind", "KN", "true wind: loads her lines, and is written into the logbook"},
     {'u', "unproved", NULL, "run what is not proved, or above its wind, on purpose"},
     {'r', "resume", NULL, "take up the newest run that is still open"},
     {'l', "logbook", "FILE", "another logbook"},
@@ -100,6 +100,7 @@ static const char *take_flag(struct wanted *wanted, int letter, const char *valu
         break;
     case 'w':
         wanted->wind = value;
+        wanted->chosen.wind_kn = strtod(value, NULL);
         return is_knots(value) ? NULL : "the wind is a number of knots, 0 to 80";
     case 'u':
         wanted->unproved = true;

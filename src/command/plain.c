@@ -1,6 +1,7 @@
 #include "command/plain.h"
 
 #include "base/text.h"
+#include "cards/sheet_loads.h"
 #include "cards/sheets.h"
 #include "cards/words.h"
 #include "command/context.h"
@@ -191,6 +192,7 @@ static void tell_brief(const struct session *session)
                 board_name(procedure->board), run_mode_name(session->run.mode),
                 session->bill.lane_count, procedure->about);
     sheet_bill(procedure, session->crew, &session->bill, &out);
+    sheet_loads(procedure, &out);
     for (int signal = SIGNAL_DANGER; signal >= SIGNAL_CAUTION; signal--)
         tell_rules(procedure, (enum signal)signal, &out);
     sheet_cautions(&out);
@@ -229,6 +231,8 @@ static void ask_go(const struct plain *plain)
     if (!plain->allowed && session_above_limit(plain->session))
         text_printf(&out, "True wind %s kn, not above %.0f kn. ",
                     plain->session->record.wind, plain->session->procedure->stop_kn);
+    if (!plain->allowed && session_over_hands(plain->session))
+        text_add(&out, "More load than hands hold. ");
     text_add(&out, open || !plain->allowed
                        ? "Say go anyway to go all the same, or stop.\n"
                        : "All ready. Empty line: go.\n");
@@ -316,7 +320,8 @@ int plain_run(struct session *session, struct script *script, bool unproved)
 {
     struct plain plain = {.session = session, .script = script, .called = {.step = -1}};
     plain.allowed =
-        unproved || (session_proved(session) && !session_above_limit(session));
+        unproved || (session_proved(session) && !session_above_limit(session) &&
+                     !session_over_hands(session));
     session->run.guard_ms = 0;       /* lines do not bounce as keys do */
     setvbuf(stdin, NULL, _IONBF, 0); /* what is read ahead cannot be polled for */
     if ((!brief(&plain) || !live(&plain)) && session->run.now.phase != RUN_OVER)

@@ -21,6 +21,7 @@ bool pole_rig_of_boat(const struct boat *boat, struct pole_rig *out)
         .length_m = length_m,
         .least_m = boat->mast_end_least_m,
         .most_m = boat->mast_end_most_m,
+        .sailing_m = (boat->mast_end_least_m + boat->mast_end_most_m) / 2,
         .pulpit_m = 0.7,
         .gap_m = 0.2,
         .guy_lead = {-0.75 * (boat->length_m - boat->j_m), 0.15 * boat->length_m, 0},
@@ -53,11 +54,10 @@ bool pole_angle(const struct pole_rig *rig, double wind_deg, struct pole_angle *
     return true;
 }
 
-static struct vector level_end(const struct pole_rig *rig, double angle_deg,
-                               double inboard_m)
+static struct vector level_end(const struct pole_rig *rig, double angle_deg)
 {
     return (struct vector){rig->length_m * cos(angle_deg * radian),
-                           rig->length_m * sin(angle_deg * radian), inboard_m};
+                           rig->length_m * sin(angle_deg * radian), rig->sailing_m};
 }
 
 static double distance(struct vector from, struct vector to)
@@ -78,7 +78,7 @@ bool pole_dip(const struct pole_rig *rig, struct pole_dip *out)
     double inboard_m = fmax(rig->pulpit_m + hang_m, rig->least_m);
     double drop = asin(fmin((inboard_m - rig->pulpit_m) / rig->length_m, 1));
     struct vector dipped = {rig->length_m * cos(drop), 0, rig->pulpit_m};
-    struct vector square = level_end(rig, POLE_TRIP_MOST_DEG, rig->least_m);
+    struct vector square = level_end(rig, POLE_TRIP_MOST_DEG);
     *out = (struct pole_dip){.passes = inboard_m <= rig->most_m,
                              .inboard_m = inboard_m,
                              .drop_deg = drop / radian,
@@ -89,15 +89,15 @@ bool pole_dip(const struct pole_rig *rig, struct pole_dip *out)
     return true;
 }
 
-bool pole_hold(const struct pole_rig *rig, double angle_deg, double inboard_m,
-               struct vector tack_pull, struct pole_hold *out)
+bool pole_hold(const struct pole_rig *rig, double angle_deg, struct vector tack_pull,
+               struct pole_hold *out)
 {
-    if (!is_within(angle_deg, 0, 90) || !is_within(inboard_m, 0, 20) ||
+    if (!is_within(angle_deg, 0, 90) || !is_within(rig->sailing_m, 0, 20) ||
         !is_within(vector_length(tack_pull), 0, 1e9))
         return false;
-    struct vector end = level_end(rig, angle_deg, inboard_m);
+    struct vector end = level_end(rig, angle_deg);
     struct vector guy = vector_toward(end, rig->guy_lead);
-    struct vector pole = vector_toward((struct vector){0, 0, inboard_m}, end);
+    struct vector pole = vector_toward((struct vector){0, 0, rig->sailing_m}, end);
     struct vector down[3] = {guy, pole, vector_toward(end, rig->foreguy_lead)};
     struct vector up[3] = {guy, pole, vector_toward(end, rig->lift_sheave)};
     double pulls[3];

@@ -4,8 +4,9 @@
  * Places are in metres from the foot of the mast at deck level.  A boat file does not say
  * all of them; assumed are: the guy's lead on the rail three quarters of the way from the
  * mast to the stern and 15 % of the length out, the foreguy's on the middle line half way
- * to the forestay, the topping lift's sheave at 60 % of I, a pulpit 0.7 m high, and 0.2 m
- * between pole and forestay. */
+ * to the forestay, the topping lift's sheave at 60 % of I, a pulpit 0.7 m high, 0.2 m
+ * between pole and forestay, and the pole sailed level, half way up the range of its
+ * inboard end. */
 #ifndef FORCES_POLE_H
 #define FORCES_POLE_H
 
@@ -17,6 +18,7 @@ struct pole_rig {
     double i_m, j_m;
     double length_m;        /* of the pole */
     double least_m, most_m; /* range of the inboard end above the deck */
+    double sailing_m;       /* its height while sailing */
     double pulpit_m, gap_m; /* what the outboard end passes above, and aft of */
     struct vector guy_lead, foreguy_lead, lift_sheave;
 };
@@ -61,10 +63,10 @@ struct pole_hold {
     double lift_n, foreguy_n;
 };
 
-/* ANGLE_DEG from the bow, pole level at INBOARD_M above the deck.  False where nothing
- * can hold it so: the guy would have to push. */
-bool pole_hold(const struct pole_rig *rig, double angle_deg, double inboard_m,
-               struct vector tack_pull, struct pole_hold *out);
+/* ANGLE_DEG from the bow, the pole level at its sailing height.  False where nothing can
+ * hold it so: the guy would have to push. */
+bool pole_hold(const struct pole_rig *rig, double angle_deg, struct vector tack_pull,
+               struct pole_hold *out);
 
 /* What a long thin tube carries as a column, as a share of what another of the same wall
  * proportions does: it goes as the square of diameter over length. */

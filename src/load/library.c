@@ -1,5 +1,6 @@
 #include "load/library.h"
 
+#include "forces/loaded.h"
 #include "load/nearest.h"
 
 #include <stdlib.h>
@@ -93,5 +94,7 @@ const struct procedure *library_load(const struct library *library,
         plan = load_stations_of_boat(plan, library->boat, arena);
     const struct procedure *procedure =
         load_procedure(source, plan, choice, arena, diags);
-    return diags_errors(diags) ? NULL : procedure;
+    if (diags_errors(diags))
+        return NULL;
+    return loaded_procedure(procedure, library->boat, library->wind_kn, arena);
 }

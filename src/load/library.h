@@ -12,7 +12,9 @@ struct library {
     const struct source *procedures[LIBRARY_MAX];
     const struct source *rigs[LIBRARY_MAX];
     int procedure_count, rig_count;
-    const struct boat *boat; /* her stations go for those of the rigs; NULL: none */
+    const struct boat *boat; /* her stations go for those of the rigs, and her lines carry
+                                loads; NULL: none */
+    double wind_kn;          /* the true wind that loads her lines; 0: not known */
 };
 
 /* Adds a source; false when the library is full. */
@@ -37,7 +39,8 @@ const char *library_name(const struct source *source, struct arena *arena);
 bool library_take_boat(struct library *library, const struct boat *boat,
                        struct arena *arena, struct diags *diags);
 
-/* Loads a procedure with the rig it names; NULL with the reasons in DIAGS. */
+/* Loads a procedure with the rig it names, as it is done on the boat in the
+ * wind; NULL with the reasons in DIAGS. */
 const struct procedure *library_load(const struct library *library,
                                      const struct source *source,
                                      const struct load_choice *choice,

@@ -7,13 +7,13 @@
 
 struct raw_part {
     const char *words;
-    const struct node *values, *sides, *side_values, *tended_at;
-    int fixed; /* -1: not said */
+    const struct node *values, *sides, *side_values, *tended_at, *loaded;
+    int fixed, load; /* -1: not said */
 };
 
 static struct raw_part read_raw(struct load *load, const struct node *node)
 {
-    struct raw_part raw = {.words = "", .fixed = -1};
+    struct raw_part raw = {.words = "", .fixed = -1, .load = -1};
 #define AT(member) offsetof(struct raw_part, member)
     const struct field fields[] = {
         {"words", FIELD_LABEL, REQUIRED, AT(words), NULL, NULL},
@@ -22,6 +22,8 @@ static struct raw_part read_raw(struct load *load, const struct node *node)
         {"side-values", FIELD_MAP, OPTIONAL, AT(side_values), NULL, NULL},
         {"tended-at", FIELD_SCALAR, OPTIONAL, AT(tended_at), NULL, NULL},
         {"fixed", FIELD_CHOICE, OPTIONAL, AT(fixed), NULL, load_side_words()},
+        {"load", FIELD_CHOICE, OPTIONAL, AT(load), NULL, load_kind_words()},
+        {"loaded", FIELD_ANY, OPTIONAL, AT(loaded), NULL, NULL},
     };
 #undef AT
     const struct shape shape = {"a part", fields, sizeof fields / sizeof *fields};
@@ -138,6 +140,32 @@ static void add_part(struct rig_build *build, const struct node *node,
     build->parts[build->plan.part_count++] = part;
 }
 
+/* Reports that KEY of the part NODE stands without WITH. */
+static void check_partner(struct load *load, const struct node *node, const char *key,
+                          const char *with)
+{
+    if (node_get(node, key) && !node_get(node, with))
+        diag_add(load->diags, MESSAGE_RULE_PARTNER, node_get(node, key)->key->where, key,
+                 with);
+}
+
+/* The load of the parts from FIRST on, which are those of NODE. */
+static void read_load(struct rig_build *build, const struct node *node,
+                      const struct raw_part *raw, int first)
+{
+    struct load *load = build->load;
+    check_partner(load, node, "load", "loaded");
+    check_partner(load, node, "load", "tended-at");
+    check_partner(load, node, "loaded", "load");
+    if (!raw->loaded || raw->load < 0 || first == build->plan.part_count)
+        return;
+    value_set loaded = load_read_values(load, first, raw->loaded);
+    for (int i = first; i < build->plan.part_count; i++) {
+        build->parts[i].load = (enum load_kind)(raw->load + 1);
+        build->parts[i].loaded = loaded;
+    }
+}
+
 static void read_part(struct rig_build *build, const struct node *node)
 {
     struct load *load = build->load;
@@ -151,6 +179,7 @@ static void read_part(struct rig_build *build, const struct node *node)
     if (raw.sides && raw.fixed >= 0)
         diag_add(load->diags, MESSAGE_SIDES_FIXED, node->key->where, node->key->text);
     struct side_names names;
+    int first = build->plan.part_count;
     bool pair = load_read_side_names(load, raw.sides, false, &names);
     if (build->plan.part_count + (pair ? 2 : 1) > PARTS_MAX) {
         diag_add(load->diags, MESSAGE_TOO_MANY, node->key->where,
@@ -163,6 +192,7 @@ static void read_part(struct rig_build *build, const struct node *node)
     } else {
         add_part(build, node, &raw, NULL, part);
     }
+    read_load(build, node, &raw, first);
 }
 
 void load_read_parts(struct rig_build *build, const struct node *map)

@@ -84,6 +84,8 @@ struct begin_tended {
     struct tending tending;
 };
 
+struct load_report; /* of forces/loaded.h */
+
 struct procedure {
     const char *name, *title, *about, *provenance, *revised;
     enum family family;
@@ -101,8 +103,11 @@ struct procedure {
     struct begin begin[PARTS_MAX]; /* values 0: part not named */
     part_set begin_parts;
     struct conditions goal;
-    struct rules rules; /* the rig's that apply here, then its own */
-    role_set roles;     /* roles that have a step or a line in hand at the begin */
+    struct rules rules;        /* the rig's that apply here, then its own */
+    double holds_n[ROLES_MAX]; /* what is left to hold, in a wind, in a hand of the role,
+                                  with all the turns there are; 0: nothing known */
+    const struct load_report *loads; /* in that wind; NULL: not known */
+    role_set roles; /* roles that have a step or a line in hand at the begin */
     uint8_t option_count, step_count, check_count, tended_count;
 };
 

@@ -53,3 +53,10 @@ double rig_plan_distance_m(const struct rig_plan *plan, int from, int to)
     const struct station *a = &plan->stations[from], *b = &plan->stations[to];
     return hypot(a->forward_m - b->forward_m, a->starboard_m - b->starboard_m);
 }
+
+const char *const *load_kind_words(void)
+{
+    static const char *const words[] = {"sheet", "guy",     "halyard", "tack",
+                                        "lift",  "foreguy", NULL};
+    return words;
+}

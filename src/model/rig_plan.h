@@ -16,11 +16,25 @@ struct part_value {
     const char *alias; /* of a side value, on this board: "old-guy"; "" where none */
 };
 
+/* Which load of the kite a line carries. */
+enum load_kind {
+    LOAD_NONE,
+    LOAD_SHEET,
+    LOAD_GUY,
+    LOAD_HALYARD,
+    LOAD_TACK,
+    LOAD_LIFT,
+    LOAD_FOREGUY,
+    LOAD_COUNT
+};
+
 struct part {
     const char *name;  /* as stored: "port-guy", "halyard" */
     const char *words; /* for the screen: "port guy", "kite halyard" */
     enum side side;    /* of a paired part or one fixed to a side */
     int8_t tended_at;  /* station where it is tended; -1: not a line */
+    enum load_kind load;
+    value_set loaded; /* the values in which it carries its load */
     uint8_t value_count;
     const struct part_value *values;
     const char *alias; /* of a paired part, on this board: "old-guy"; "" where none */
@@ -75,6 +89,9 @@ struct rig_plan {
     int8_t lee_part; /* its value "port" or "starboard" is the lee side: the boom; -1 */
     uint8_t part_count, station_count, role_count, gear_count, mishap_count;
 };
+
+/* The words of a rig file for the loads, from LOAD_SHEET on, ended by NULL. */
+const char *const *load_kind_words(void);
 
 /* Look-up by stored name; -1 where there is none. */
 int rig_plan_part(const struct rig_plan *plan, const char *name);

@@ -33,9 +33,17 @@ void app_go_to(struct app *app, const struct screen *screen)
     app->message[0] = '\0';
 }
 
+void app_take_wind(struct app *app, const char *words)
+{
+    snprintf(app->wind, sizeof app->wind, "%s", words);
+    app->library.wind_kn = strtod(app->wind, NULL);
+    app_clear_shelves(app); /* what was loaded is of another wind */
+}
+
 void app_start(struct app *app, const struct app_world *world,
                const struct app_choice *choice)
 {
+    const struct library library = *world->library; /* may be the one of APP itself */
     memset(app, 0, sizeof *app);
     app->world = *world;
     app_go_to(app, &muster_screen);
@@ -44,7 +52,9 @@ void app_start(struct app *app, const struct app_world *world,
     app->pilot = choice->pilot;
     app->pinned_for = -1;
     app->pressed = app->chosen_lane = app->rung_for = -1;
-    snprintf(app->wind, sizeof app->wind, "%s", choice->wind ? choice->wind : "");
+    app->library = library;
+    app->world.library = &app->library;
+    app_take_wind(app, choice->wind ? choice->wind : "");
     for (int h = 0; h < world->crew->hand_count; h++)
         app->aboard[h] = world->crew->hands[h].aboard;
     int named = choice->procedure ? library_find(world->library, choice->procedure) : -1;

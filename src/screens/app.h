@@ -82,7 +82,8 @@ enum asking {
     TYPING_MARK
 };
 
-/* The library as written for one board, each file loaded when it is first asked for. */
+/* The library as written for one board and the wind typed, each file loaded when it is
+ * first asked for. */
 struct shelf {
     struct arena *arena; /* NULL: nothing is asked for yet */
     bool loaded[LIBRARY_MAX];
@@ -91,6 +92,7 @@ struct shelf {
 
 struct app {
     struct app_world world;
+    struct library library;  /* that of the world, with the wind that is typed */
     struct shelf shelves[2]; /* by board */
     const struct screen *screen, *behind_help;
     struct kit kit;
@@ -165,6 +167,8 @@ bool app_is_live(const struct app *app);
 
 /* For the screens: --------------------------------------------------------------- */
 
+/* Takes WORDS, knots, for the true wind; the kit is loaded again by the caller. */
+void app_take_wind(struct app *app, const char *words);
 /* Loads the kit again for the choice that stands. */
 void app_load_kit(struct app *app);
 /* Makes the bill again for the pins that stand; moves by hand are gone. */

@@ -205,6 +205,10 @@ void app_resume(struct app *app)
         set_guard(app);
         app->session_arenas[app->session_arena_count++] = arena;
         app->mode = record.mode;
+        if (strcmp(app->wind, record.wind) != 0) {
+            app_take_wind(app, record.wind);
+            app_load_kit(app); /* what it recovers by is loaded in the same wind */
+        }
         pace_find(app->world.logbook, procedure, &app->pace);
         enum run_phase phase = app->session.run.now.phase;
         app_go_to(app, phase == RUN_BRIEFING ? &brief_screen

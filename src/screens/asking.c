@@ -96,8 +96,10 @@ static void end_typing(struct app *app)
         double knots = strtod(app->typed, &end);
         if (*app->typed && (!figures || *end || knots > 80))
             app_say(app, "The wind is a number of knots, 0 to 80.");
-        else
-            snprintf(app->wind, sizeof app->wind, "%.7s", app->typed);
+        else {
+            app_take_wind(app, app->typed);
+            app_load_kit(app);
+        }
     }
 }
 
@@ -194,6 +196,8 @@ void asking_write(const struct app *app, struct text *out)
         if (session_above_limit(&app->session))
             text_printf(out, "True wind %s kn, not above %.0f kn. ",
                         app->session.record.wind, app->session.procedure->stop_kn);
+        if (session_over_hands(&app->session))
+            text_add(out, "More load than hands hold. ");
         break;
     case ASKING_SKIP:
         text_add(out, session_hurts_without(&app->session, chosen_step(app))

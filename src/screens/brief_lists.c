@@ -1,6 +1,7 @@
 #include "screens/brief_parts.h"
 
 #include "base/text.h"
+#include "cards/sheet_loads.h"
 #include "cards/sheets.h"
 #include "cards/words.h"
 #include "screens/glyphs.h"
@@ -225,13 +226,54 @@ static void put_cautions(const struct app *app, struct roll *roll)
         put_cautions_of(app->session.procedure, (enum signal)signal, roll);
 }
 
+/* TEXT, which is used up; nothing where it is empty. */
+static void put_paragraph(struct roll *roll, enum style style, struct text *text)
+{
+    if (text->at)
+        roll_wrap(roll, 0, style, text->at);
+    text_free(text);
+    *text = (struct text){0};
+}
+
+/* What takes more of the hands than they have, or than the file says. */
+static void put_loaded_steps(const struct app *app, struct roll *roll)
+{
+    const struct procedure *procedure = app->session.procedure;
+    struct text text = {0};
+    if (!procedure->loads)
+        return;
+    sheet_loads_steps(procedure, &text);
+    put_paragraph(roll, procedure->loads->too_much ? STYLE_WARNING : STYLE_STRONG, &text);
+}
+
+/* What the lines carry in this wind. */
+static void put_loads(const struct app *app, struct roll *roll)
+{
+    const struct procedure *procedure = app->session.procedure;
+    const struct load_report *report = procedure->loads;
+    struct text text = {0};
+    if (!report)
+        return;
+    roll_head(roll, "LOADS AND TURNS, an estimate for planning, never for sizing gear");
+    for (int kind = LOAD_SHEET; kind < LOAD_COUNT; kind++) {
+        sheet_load(report, (enum load_kind)kind, &text);
+        put_paragraph(roll, STYLE_PLAIN, &text);
+    }
+    sheet_loads_pole(report, &text);
+    put_paragraph(roll, STYLE_PLAIN, &text);
+    sheet_loads_head(report, &text);
+    put_paragraph(roll, STYLE_PLAIN, &text);
+}
+
 void brief_fill(const struct app *app, struct roll *roll)
 {
     put_wind(app, roll);
+    put_loaded_steps(app, roll);
     put_mark(app, roll);
     put_bill(app, roll);
     put_must_not_miss(app, roll);
     put_checks(app, roll);
+    put_loads(app, roll);
     put_cards(app, roll);
     put_cautions(app, roll);
 }

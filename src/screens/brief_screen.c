@@ -14,7 +14,8 @@ int brief_open_check(const struct app *app)
 
 static bool is_allowed(const struct app *app)
 {
-    return session_proved(&app->session) && !session_above_limit(&app->session);
+    return session_proved(&app->session) && !session_above_limit(&app->session) &&
+           !session_over_hands(&app->session);
 }
 
 /* At once where everything is answered, proved and within the limits; else it takes a
@@ -149,6 +150,9 @@ static int draw_ask(const struct app *app, struct canvas *canvas, struct area ar
     if (session_above_limit(&app->session))
         return canvas_wrap(canvas, area, STYLE_WARNING,
                            "NO GO: the wind is above the limit. G goes on purpose.");
+    if (session_over_hands(&app->session))
+        return canvas_wrap(canvas, area, STYLE_WARNING,
+                           "NO GO: more load than hands hold. G goes on purpose.");
     return canvas_wrap(canvas, area, STYLE_DONE, "All checks answered. Enter: go.");
 }
 

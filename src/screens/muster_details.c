@@ -1,6 +1,7 @@
 #include "screens/muster_parts.h"
 
 #include "base/text.h"
+#include "cards/sheet_loads.h"
 #include "cards/words.h"
 
 int muster_count_aboard(const struct app *app)
@@ -53,6 +54,18 @@ static void put_wind(const struct app *app, struct roll *roll)
         text_printf(&text, "True wind %s kn. Steering: %s.", *app->wind ? app->wind : "?",
                     app->pilot ? "pilot" : "by hand");
     roll_wrap(roll, 0, signal_style(signal), text.at);
+    text_free(&text);
+}
+
+/* What the wind makes of the hands' work, where it makes a difference. */
+static void put_loads(const struct procedure *procedure, struct roll *roll)
+{
+    struct text text = {0};
+    if (procedure->loads)
+        sheet_loads_steps(procedure, &text);
+    if (text.at)
+        roll_wrap(roll, 0, procedure->loads->too_much ? STYLE_WARNING : STYLE_PLAIN,
+                  text.at);
     text_free(&text);
 }
 
@@ -119,6 +132,7 @@ void muster_fill(const struct app *app, struct roll *roll)
     if (procedure && !warns)
         put_wind(app, roll);
     if (procedure) {
+        put_loads(procedure, roll);
         put_suits(procedure, roll);
         put_options(procedure, roll);
         put_who(&app->kit, roll);

@@ -1,8 +1,10 @@
 #include "screens/resume.h"
 
 #include "base/text.h"
+#include "forces/loaded.h"
 
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 static int split_options(struct arena *arena, const char *text,
@@ -16,6 +18,11 @@ static int split_options(struct arena *arena, const char *text,
         text += length + (text[length] == ' ');
     }
     return count;
+}
+
+static double wind_of(const struct logbook_run *record)
+{
+    return record->wind ? strtod(record->wind, NULL) : 0;
 }
 
 bool resume_load(const struct logbook_run *record, struct arena *arena,
@@ -39,6 +46,8 @@ bool resume_load(const struct logbook_run *record, struct arena *arena,
     if (plan)
         plan = load_stations_of_boat(plan, boat, arena);
     *procedure = load_procedure(source, plan, &choice, arena, diags);
+    if (*procedure)
+        *procedure = loaded_procedure(*procedure, boat, wind_of(record), arena);
     *crew = load_crew(people, arena, diags);
     return *procedure && *crew && boat;
 }

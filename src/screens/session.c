@@ -1,6 +1,7 @@
 #include "screens/session.h"
 
 #include "cards/sheet_vet.h"
+#include "forces/loaded.h"
 #include "screens/glyphs.h"
 
 #include <assert.h>
@@ -58,14 +59,25 @@ bool session_above_limit(const struct session *session)
            strtod(wind, NULL) > session->procedure->stop_kn;
 }
 
+bool session_over_hands(const struct session *session)
+{
+    return session->procedure->loads && session->procedure->loads->too_much;
+}
+
 void session_against(const struct session *session, struct text *out)
 {
-    bool proved = session_proved(session);
-    if (!proved)
+    const char *between = "";
+    if (!session_proved(session)) {
         text_add(out, "not proved");
-    if (session_above_limit(session))
-        text_printf(out, "%strue wind %s kn, not above %.0f kn", proved ? "" : "; ",
+        between = "; ";
+    }
+    if (session_above_limit(session)) {
+        text_printf(out, "%strue wind %s kn, not above %.0f kn", between,
                     session->record.wind, session->procedure->stop_kn);
+        between = "; ";
+    }
+    if (session_over_hands(session))
+        text_printf(out, "%smore load than hands hold", between);
 }
 
 bool session_hurts_without(const struct session *session, int step)

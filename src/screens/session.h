@@ -59,11 +59,15 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
 bool session_proved(const struct session *session);
 
 /* What speaks against the go: it is not proved, the wind is above the limit of the
- * procedure.  Nothing is added to OUT where nothing does. */
+ * procedure, or loads a line with more than hands hold.  Nothing is added to OUT where
+ * nothing does. */
 void session_against(const struct session *session, struct text *out);
 
 /* The true wind of the run is above what the procedure is for. */
 bool session_above_limit(const struct session *session);
+
+/* In this wind some step works a line that nobody can hold. */
+bool session_over_hands(const struct session *session);
 
 /* Vet says that leaving STEP out breaks a rule. */
 bool session_hurts_without(const struct session *session, int step);

@@ -28,7 +28,7 @@ static int evaluate(const struct pole_rig *rig, int i)
         !pole_angle(rig, wind.angle_deg, &angle))
         return -1;
     sail_corners(&force, pulls);
-    if (!pole_hold(rig, angle.deg, 1.5, pulls[CORNER_TACK], &hold))
+    if (!pole_hold(rig, angle.deg, pulls[CORNER_TACK], &hold))
         return -1;
     return capstan_turns(sail_corner_n(&force), HAND_SUSTAINED_N) +
            capstan_turns(hold.guy_n, HAND_SUSTAINED_N);

@@ -173,14 +173,15 @@ START_TEST(pole_end_in_balance)
         ck_assert(sail_force(FLOWN_SYMMETRIC, 92, &air, &force));
         sail_corners(&force, pulls);
         ck_assert(pole_angle(&rig, wind, &angle));
-        if (!pole_hold(&rig, angle.deg, 1.5, pulls[CORNER_TACK], &hold))
+        if (!pole_hold(&rig, angle.deg, pulls[CORNER_TACK], &hold))
             continue;
         struct vector end = {rig.length_m * cos(angle.deg * radian),
-                             rig.length_m * sin(angle.deg * radian), 1.5};
+                             rig.length_m * sin(angle.deg * radian), rig.sailing_m};
         struct vector sum = pulls[CORNER_TACK];
         sum = vector_add(sum, vector_times(vector_toward(end, rig.guy_lead), hold.guy_n));
-        sum = vector_add(sum, vector_times(vector_toward((struct vector){0, 0, 1.5}, end),
-                                           hold.compression_n));
+        sum = vector_add(
+            sum, vector_times(vector_toward((struct vector){0, 0, rig.sailing_m}, end),
+                              hold.compression_n));
         sum = vector_add(sum,
                          vector_times(vector_toward(end, rig.lift_sheave), hold.lift_n));
         sum = vector_add(
@@ -207,7 +208,7 @@ START_TEST(grows_near_the_forestay)
         ck_assert(sail_force(FLOWN_SYMMETRIC, 92, &air, &force));
         sail_corners(&force, pulls);
         ck_assert(pole_angle(&rig, wind, &angle));
-        ck_assert(pole_hold(&rig, angle.deg, 1.5, pulls[CORNER_TACK], &hold));
+        ck_assert(pole_hold(&rig, angle.deg, pulls[CORNER_TACK], &hold));
         double guy = hold.guy_n / sail_corner_n(&force);
         double pole = hold.compression_n / sail_corner_n(&force);
         ck_assert_double_gt(guy, last_guy);
@@ -228,16 +229,17 @@ START_TEST(nonsense_is_refused)
         struct pole_hold hold = {.guy_n = 42};
         struct pole_angle angle;
         ck_assert(!pole_angle(&rig, wrong[i], &angle));
-        ck_assert(!pole_hold(&rig, wrong[i], 1.5, pull, &hold));
-        ck_assert(!pole_hold(&rig, 60, wrong[i], pull, &hold));
-        ck_assert(
-            !pole_hold(&rig, 60, 1.5, vector_times(pull, fabs(wrong[i]) * 1e8), &hold) ||
-            wrong[i] == -1);
+        ck_assert(!pole_hold(&rig, wrong[i], pull, &hold));
+        struct pole_rig other = rig;
+        other.sailing_m = wrong[i];
+        ck_assert(!pole_hold(&other, 60, pull, &hold));
+        ck_assert(!pole_hold(&rig, 60, vector_times(pull, fabs(wrong[i]) * 1e8), &hold) ||
+                  wrong[i] == -1);
         ck_assert_double_gt(hold.guy_n, 0);
     }
     /* nothing to hold it against: the sail would have to push the pole aft */
     struct pole_hold hold;
-    ck_assert(!pole_hold(&rig, 60, 1.5, (struct vector){-500, 0, 0}, &hold));
+    ck_assert(!pole_hold(&rig, 60, (struct vector){-500, 0, 0}, &hold));
     const struct vector one_plane[3] = {{1, 0, 0}, {0, 1, 0}, {0.6, 0.8, 0}};
     double pulls[3];
     ck_assert(!vector_balance(pull, one_plane, pulls));

@@ -198,7 +198,7 @@ START_TEST(test_shipped_boat)
                   loaded.arena, loaded.diags);
     expect_silence(&loaded);
     ck_assert_double_eq_tol(boat->isp_m, 14.9, 1e-9);
-    ck_assert_double_eq_tol(boat->mast_end_most_m, 2.1, 1e-9);
+    ck_assert_double_eq_tol(boat->mast_end_most_m, 3, 1e-9);
     ck_assert_int_eq(boat->pole, POLE_DIP);
     ck_assert_int_eq(boat->pilot, true);
     ck_assert_int_eq(boat->sail_count, 2);

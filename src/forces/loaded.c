@@ -1,0 +1,277 @@
+#include "forces/loaded.h"
+
+#include "forces/capstan.h"
+#include "forces/wind.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double wind_most_kn = 80;
+
+static part_set bit(int part)
+{
+    return (part_set)1 << part;
+}
+
+/* The pole is what tells the rigs apart: a symmetric kite is held out by a guy. */
+static bool has_guy(const struct rig_plan *plan)
+{
+    for (int i = 0; i < plan->part_count; i++)
+        if (plan->parts[i].load == LOAD_GUY)
+            return true;
+    return false;
+}
+
+static double area_of(const struct sail *sail)
+{
+    return sail->area_m2 > 0 ? sail->area_m2
+                             : (sail->luff_m + sail->leech_m) / 2 *
+                                   (sail->foot_m + 4 * sail->half_m) / 6;
+}
+
+static bool is_for(const struct sail *sail, double wind_kn)
+{
+    return wind_kn >= sail->wind_least_kn && wind_kn <= sail->wind_most_kn;
+}
+
+/* A is chosen before B: for this wind, then larger; else the one for the most wind. */
+static bool is_better(const struct sail *a, const struct sail *b, double wind_kn)
+{
+    if (is_for(a, wind_kn) != is_for(b, wind_kn))
+        return is_for(a, wind_kn);
+    if (is_for(a, wind_kn))
+        return area_of(a) > area_of(b);
+    return a->wind_most_kn > b->wind_most_kn;
+}
+
+static const struct sail *choose_sail(const struct boat *boat, enum sail_kind kind,
+                                      double wind_kn)
+{
+    const struct sail *chosen = NULL;
+    for (int i = 0; i < boat->sail_count; i++) {
+        const struct sail *sail = &boat->sails[i];
+        if (sail->kind == kind && (!chosen || is_better(sail, chosen, wind_kn)))
+            chosen = sail;
+    }
+    return chosen;
+}
+
+static void find_pole(const struct boat *boat, struct load_report *out)
+{
+    struct vector corners[CORNER_COUNT];
+    const struct pole_rig *rig = &out->pole;
+    sail_corners(&out->force, corners);
+    struct vector pull = corners[CORNER_TACK];
+    if (!pole_rig_of_boat(boat, &out->pole) ||
+        !pole_angle(rig, PLAN_ANGLE_DEG, &out->angle))
+        return;
+    out->has_pole = pole_hold(rig, out->angle.deg, pull, &out->hold) &&
+                    pole_hold(rig, out->angle.forward_stop_deg, pull, &out->at_stay);
+    out->has_dip = boat->pole == POLE_DIP && pole_dip(rig, &out->dip);
+}
+
+/* What a line of KIND carries; false where the boat file does not say enough. */
+static bool load_of(const struct load_report *report, enum load_kind kind, double *out)
+{
+    switch (kind) {
+    case LOAD_GUY:
+        *out = report->hold.guy_n;
+        return report->has_pole;
+    case LOAD_LIFT:
+        *out = report->hold.lift_n;
+        return report->has_pole;
+    case LOAD_FOREGUY:
+        *out = report->hold.foreguy_n;
+        return report->has_pole;
+    case LOAD_SHEET:
+    case LOAD_HALYARD:
+    case LOAD_TACK:
+        *out = report->corner_n;
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* The winches of a boat as far as loads go: the weakest counts. */
+struct winches {
+    bool any, self_tailing;
+    double ratio;
+};
+
+static struct winches winches_of(const struct boat *boat)
+{
+    struct winches all = {boat->winch_count > 0, boat->winch_count > 0, HUGE_VAL};
+    for (int i = 0; i < boat->winch_count; i++) {
+        all.self_tailing &= boat->winches[i].self_tailing;
+        all.ratio = fmin(all.ratio, boat->winches[i].power_ratio);
+    }
+    return all;
+}
+
+static struct line_load line_load_of(const struct winches *winches, double load_n)
+{
+    struct line_load line = {
+        .known = true, .load_n = load_n, .block_n = block_load_n(load_n, 180)};
+    line.turns = capstan_turns(load_n, HAND_SUSTAINED_N);
+    if (!winches->any && line.turns)
+        line.turns = -1;
+    int most = winches->any ? TURNS_MOST : 0;
+    int turns = line.turns < 0 ? most : line.turns;
+    line.hold_n = capstan_hold_n(load_n, CAPSTAN_FRICTION_LEAST, turns);
+    line.least_n = capstan_hold_n(load_n, CAPSTAN_FRICTION_LEAST, most);
+    line.handle_n = winches->any ? winch_handle_n(load_n, winches->ratio) : 0;
+    line.hands = load_n > HAND_SUSTAINED_N && !winches->self_tailing ? 2 : 1;
+    line.too_much = line.turns < 0 && line.hold_n > HAND_BRACED_N;
+    return line;
+}
+
+static void find_loads(const struct boat *boat, struct load_report *out)
+{
+    struct winches winches = winches_of(boat);
+    out->has_winches = winches.any;
+    for (int kind = LOAD_NONE + 1; kind < LOAD_COUNT; kind++) {
+        double load_n;
+        if (load_of(out, (enum load_kind)kind, &load_n))
+            out->loads[kind] = line_load_of(&winches, load_n);
+    }
+}
+
+/* The lines STEP leaves under load by EFFECTS. */
+static part_set loaded_by(const struct rig_plan *plan, const struct effects *effects)
+{
+    part_set lines = 0;
+    for (int i = 0; i < effects->count; i++)
+        if (plan->parts[effects->at[i].part].loaded >> effects->at[i].value & 1)
+            lines |= bit(effects->at[i].part);
+    return lines;
+}
+
+static part_set lines_of(const struct tendings *tendings)
+{
+    part_set lines = 0;
+    for (int i = 0; i < tendings->count; i++)
+        lines |= bit(tendings->at[i].line);
+    return lines;
+}
+
+/* The lines STEP works while they carry their load: those it brings under it, and those
+ * it takes in hand without changing them. */
+static part_set worked_loaded(const struct rig_plan *plan, const struct step *step)
+{
+    part_set changed = 0, held = lines_of(&step->tends) | lines_of(&step->takes_over);
+    for (int i = 0; i < step->start.count; i++)
+        changed |= bit(step->start.at[i].part);
+    for (int i = 0; i < step->finish.count; i++)
+        changed |= bit(step->finish.at[i].part);
+    return loaded_by(plan, &step->start) | loaded_by(plan, &step->finish) |
+           (held & ~changed);
+}
+
+/* What a step does with its loads. */
+static void judge_step(const struct procedure *procedure, int s, struct load_report *out)
+{
+    const struct rig_plan *plan = procedure->plan;
+    const struct step *step = &procedure->steps[s];
+    part_set worked = worked_loaded(plan, step);
+    part_set moved = loaded_by(plan, &step->start);
+    for (int i = 0; i < plan->part_count; i++) {
+        if (!(worked >> i & 1))
+            continue;
+        struct line_load *line = &out->loads[plan->parts[i].load];
+        line->used = true;
+        bool takes_two = line->turns < 0 || (moved >> i & 1 && line->hands == 2);
+        if (line->known && takes_two)
+            out->two_hands |= (step_set)1 << s;
+        if (line->known && line->too_much)
+            out->too_much |= (step_set)1 << s;
+    }
+}
+
+/* A line already in hand at the begin, and one that is tended to the end of a step and
+ * on, is held by one hand for long. */
+static void judge_tending(const struct procedure *procedure, struct load_report *out)
+{
+    const struct rig_plan *plan = procedure->plan;
+    part_set held = 0;
+    for (int i = 0; i < procedure->tended_count; i++)
+        held |= bit(procedure->tended[i].tending.line);
+    for (int s = 0; s < procedure->step_count; s++) {
+        const struct step *step = &procedure->steps[s];
+        held |= (lines_of(&step->tends) | lines_of(&step->takes_over)) & ~step->releases;
+    }
+    for (int i = 0; i < plan->part_count; i++) {
+        struct line_load *line = &out->loads[plan->parts[i].load];
+        if (!(held >> i & 1) || plan->parts[i].load == LOAD_NONE)
+            continue;
+        line->used = true;
+        line->too_much |= line->known && line->turns < 0;
+    }
+}
+
+bool loads_of_procedure(const struct procedure *procedure, const struct boat *boat,
+                        double wind_kn, struct load_report *out)
+{
+    if (!boat || !(wind_kn > 0 && wind_kn <= wind_most_kn))
+        return false;
+    bool pole = has_guy(procedure->plan);
+    const struct sail *sail =
+        choose_sail(boat, pole ? SAIL_SYMMETRIC : SAIL_ASYMMETRIC, wind_kn);
+    if (!sail)
+        return false;
+    struct load_report report = {.wind_kn = wind_kn,
+                                 .sail = sail,
+                                 .in_range = is_for(sail, wind_kn),
+                                 .area_m2 = area_of(sail)};
+    struct sail_wind wind = {wind_kn * WIND_KNOT_M_S, PLAN_ANGLE_DEG, air_standard()};
+    if (!sail_force(pole ? FLOWN_SYMMETRIC : FLOWN_ASYMMETRIC, report.area_m2, &wind,
+                    &report.force))
+        return false;
+    report.corner_n = sail_corner_n(&report.force);
+    if (pole)
+        find_pole(boat, &report);
+    find_loads(boat, &report);
+    judge_tending(procedure, &report);
+    for (int s = 0; s < procedure->step_count; s++)
+        judge_step(procedure, s, &report);
+    *out = report;
+    return true;
+}
+
+/* The most that is left in the hand of each role of a line it works or holds. */
+static void fill_holds(const struct load_report *report, struct procedure *out)
+{
+    const struct rig_plan *plan = out->plan;
+    part_set lines[ROLES_MAX] = {0};
+    for (int i = 0; i < out->tended_count; i++)
+        lines[out->tended[i].role] |= bit(out->tended[i].tending.line);
+    for (int s = 0; s < out->step_count; s++)
+        for (int role = 0; role < plan->role_count; role++)
+            if (out->steps[s].roles >> role & 1)
+                lines[role] |= worked_loaded(plan, &out->steps[s]);
+    for (int role = 0; role < plan->role_count; role++)
+        for (int i = 0; i < plan->part_count; i++)
+            if (lines[role] >> i & 1)
+                out->holds_n[role] =
+                    fmax(out->holds_n[role], report->loads[plan->parts[i].load].least_n);
+}
+
+const struct procedure *loaded_procedure(const struct procedure *procedure,
+                                         const struct boat *boat, double wind_kn,
+                                         struct arena *arena)
+{
+    struct load_report *report = arena_alloc(arena, sizeof *report);
+    if (!loads_of_procedure(procedure, boat, wind_kn, report))
+        return procedure;
+    struct procedure *loaded = arena_alloc(arena, sizeof *loaded);
+    struct step *steps = arena_alloc(arena, procedure->step_count * sizeof *steps);
+    *loaded = *procedure;
+    memcpy(steps, procedure->steps, procedure->step_count * sizeof *steps);
+    for (int s = 0; s < procedure->step_count; s++)
+        if (report->two_hands >> s & 1)
+            steps[s].hands = 2;
+    loaded->steps = steps;
+    loaded->loads = report;
+    fill_holds(report, loaded);
+    return loaded;
+}

@@ -1,0 +1,68 @@
+/* A procedure in a wind: what its lines carry then, and what that takes of the hands.
+ * Estimates for planning hands and turns, never for sizing gear.
+ *
+ * Planned with is the wind as typed, as if the boat lay stopped in it: that is what comes
+ * back when she broaches, wraps or stops surfing.  The kite is the largest of the boat's
+ * for that wind, trimmed at PLAN_ANGLE_DEG of apparent wind in standard air.
+ *
+ * Where the boat has winches every line of a load goes to one, with TURNS_MOST turns at
+ * most; where she has none it is held bare.  To move a line that carries more than
+ * HAND_SUSTAINED_N takes both hands (one at the drum or handle, one on the tail), but for
+ * self-tailing winches; to hold it behind turns takes one. */
+#ifndef FORCES_LOADED_H
+#define FORCES_LOADED_H
+
+#include "base/arena.h"
+#include "forces/loads.h"
+#include "forces/pole.h"
+#include "model/procedure.h"
+
+enum { PLAN_ANGLE_DEG = 130 };
+
+/* One load, and what it takes. */
+struct line_load {
+    bool used;       /* some line of the procedure carries it */
+    bool known;      /* the boat file says enough for a figure */
+    double load_n;   /* in the line */
+    double block_n;  /* on a block that turns it right back */
+    int turns;       /* for one hand to hold it: 0 bare, -1 not even TURNS_MOST */
+    double hold_n;   /* what is left to hold behind these, or the most, turns */
+    double least_n;  /* behind all the turns there are */
+    double handle_n; /* at the handle of the weakest winch; 0: no winch */
+    int hands;       /* to move it under load: 1 or 2 */
+    bool too_much;   /* even both hands braced, or one for long, cannot hold it */
+};
+
+struct load_report {
+    double wind_kn;
+    const struct sail *sail;
+    bool in_range; /* the wind is one the boat file gives the sail for */
+    double area_m2;
+    struct sail_force force;
+    double corner_n;
+    bool has_winches;
+    struct line_load loads[LOAD_COUNT];
+    bool has_pole; /* the next are known */
+    struct pole_rig pole;
+    struct pole_angle angle;
+    struct pole_hold hold;    /* at that angle */
+    struct pole_hold at_stay; /* the same pull with the pole at its forward stop */
+    bool has_dip;
+    struct pole_dip dip;
+    step_set two_hands; /* steps that take both hands because of a load */
+    step_set too_much;  /* steps that work a line nobody can hold */
+};
+
+/* The loads of PROCEDURE on BOAT in WIND_KN of true wind.  False, and nothing in OUT,
+ * where boat, wind (above 0 to 80 kn) or a kite of this rig are not known. */
+bool loads_of_procedure(const struct procedure *procedure, const struct boat *boat,
+                        double wind_kn, struct load_report *out);
+
+/* PROCEDURE as it is done in that wind, in ARENA: steps that need both hands take them,
+ * holds_n says what is left in the hand of each role, and loads has the report. PROCEDURE
+ * itself where the loads are not known. */
+const struct procedure *loaded_procedure(const struct procedure *procedure,
+                                         const struct boat *boat, double wind_kn,
+                                         struct arena *arena);
+
+#endif

@@ -2,68 +2,53 @@
 
 #include "forces/curve.h"
 
-struct knot {
-    double angle_deg, lift, drag;
-};
+enum { KNOTS_MOST = 11 };
 
 struct table {
-    const struct knot *knots;
     int count;
+    double angle_deg[KNOTS_MOST], lift[KNOTS_MOST], drag[KNOTS_MOST];
 };
 
-static const struct knot symmetric[] = {
-    {28, 0.000, 0.213},  {41, 0.978, 0.321},  {50, 1.241, 0.425},  {60, 1.454, 0.587},
-    {67, 1.456, 0.598},  {75, 1.437, 0.619},  {100, 1.190, 0.850}, {115, 0.951, 0.911},
-    {130, 0.706, 0.935}, {150, 0.425, 0.935}, {180, 0.000, 0.935}};
-
-/* The lift at 180 is -0.120 in one transcription, +0.120 in the other; the sign taken is
- * the one that goes on from 0.250 at 150. */
-static const struct knot asymmetric[] = {
-    {28, 0.026, 0.191},  {41, 1.018, 0.280},  {50, 1.277, 0.366},  {60, 1.471, 0.523},
-    {67, 1.513, 0.448},  {75, 1.444, 0.556},  {100, 1.137, 0.757}, {115, 0.829, 0.790},
-    {130, 0.560, 0.776}, {150, 0.250, 0.620}, {180, -0.120, 0.400}};
-
-static const struct knot asymmetric_pole[] = {
-    {28, 0.085, 0.170},  {41, 1.114, 0.238},  {50, 1.360, 0.306},  {60, 1.513, 0.459},
-    {67, 1.548, 0.392},  {75, 1.479, 0.493},  {100, 1.207, 0.791}, {115, 0.956, 0.894},
-    {130, 0.706, 0.936}, {150, 0.425, 0.936}, {180, 0.000, 0.936}};
-
-static const struct knot mainsail[] = {
-    {0, 0.000, 0.043},   {7, 0.862, 0.026},   {9, 1.052, 0.023},  {12, 1.164, 0.023},
-    {28, 1.347, 0.033},  {60, 1.239, 0.113},  {90, 1.125, 0.383}, {120, 0.838, 0.969},
-    {150, 0.296, 1.316}, {180, -0.112, 1.345}};
-
-static const struct knot mainsail_high[] = {
-    {0, 0.000, 0.034},   {7, 0.948, 0.017},   {9, 1.138, 0.015},  {12, 1.250, 0.015},
-    {28, 1.427, 0.026},  {60, 1.269, 0.113},  {90, 1.125, 0.383}, {120, 0.838, 0.969},
-    {150, 0.296, 1.316}, {180, -0.112, 1.345}};
-
-#define TABLE(knots)                                                                     \
-    {                                                                                    \
-        knots, sizeof(knots) / sizeof *(knots)                                           \
-    }
 static const struct table tables[FLOWN_COUNT] = {
-    [FLOWN_SYMMETRIC] = TABLE(symmetric),
-    [FLOWN_ASYMMETRIC] = TABLE(asymmetric),
-    [FLOWN_ASYMMETRIC_POLE] = TABLE(asymmetric_pole),
-    [FLOWN_MAIN] = TABLE(mainsail),
-    [FLOWN_MAIN_HIGH_LIFT] = TABLE(mainsail_high)};
-#undef TABLE
-
-enum { KNOTS_MAX = sizeof symmetric / sizeof *symmetric };
+    [FLOWN_SYMMETRIC] = {11,
+                         {28, 41, 50, 60, 67, 75, 100, 115, 130, 150, 180},
+                         {0.000, 0.978, 1.241, 1.454, 1.456, 1.437, 1.190, 0.951, 0.706,
+                          0.425, 0.000},
+                         {0.213, 0.321, 0.425, 0.587, 0.598, 0.619, 0.850, 0.911, 0.935,
+                          0.935, 0.935}},
+    /* The lift at 180 is -0.120 in one transcription, +0.120 in the other; the sign taken
+     * is the one that goes on from 0.250 at 150. */
+    [FLOWN_ASYMMETRIC] = {11,
+                          {28, 41, 50, 60, 67, 75, 100, 115, 130, 150, 180},
+                          {0.026, 1.018, 1.277, 1.471, 1.513, 1.444, 1.137, 0.829, 0.560,
+                           0.250, -0.120},
+                          {0.191, 0.280, 0.366, 0.523, 0.448, 0.556, 0.757, 0.790, 0.776,
+                           0.620, 0.400}},
+    [FLOWN_ASYMMETRIC_POLE] = {11,
+                               {28, 41, 50, 60, 67, 75, 100, 115, 130, 150, 180},
+                               {0.085, 1.114, 1.360, 1.513, 1.548, 1.479, 1.207, 0.956,
+                                0.706, 0.425, 0.000},
+                               {0.170, 0.238, 0.306, 0.459, 0.392, 0.493, 0.791, 0.894,
+                                0.936, 0.936, 0.936}},
+    [FLOWN_MAIN] = {10,
+                    {0, 7, 9, 12, 28, 60, 90, 120, 150, 180},
+                    {0.000, 0.862, 1.052, 1.164, 1.347, 1.239, 1.125, 0.838, 0.296,
+                     -0.112},
+                    {0.043, 0.026, 0.023, 0.023, 0.033, 0.113, 0.383, 0.969, 1.316,
+                     1.345}},
+    [FLOWN_MAIN_HIGH_LIFT] = {
+        10,
+        {0, 7, 9, 12, 28, 60, 90, 120, 150, 180},
+        {0.000, 0.948, 1.138, 1.250, 1.427, 1.269, 1.125, 0.838, 0.296, -0.112},
+        {0.034, 0.017, 0.015, 0.015, 0.026, 0.113, 0.383, 0.969, 1.316, 1.345}}};
 
 bool coefficients_at(enum flown flown, double angle_deg, struct coefficients *out)
 {
     const struct table *table = &tables[flown];
-    if (!(angle_deg >= table->knots[0].angle_deg && angle_deg <= 180))
+    if (!(angle_deg >= table->angle_deg[0] && angle_deg <= 180))
         return false;
-    double angles[KNOTS_MAX], lifts[KNOTS_MAX], drags[KNOTS_MAX];
-    for (int i = 0; i < table->count; i++) {
-        angles[i] = table->knots[i].angle_deg;
-        lifts[i] = table->knots[i].lift;
-        drags[i] = table->knots[i].drag;
-    }
-    *out = (struct coefficients){curve_at(angles, lifts, table->count, angle_deg),
-                                 curve_at(angles, drags, table->count, angle_deg)};
+    *out = (struct coefficients){
+        curve_at(table->angle_deg, table->lift, table->count, angle_deg),
+        curve_at(table->angle_deg, table->drag, table->count, angle_deg)};
     return true;
 }

@@ -1,6 +1,7 @@
 #include "forces/loaded.h"
 
 #include "forces/capstan.h"
+#include "forces/sails.h"
 #include "forces/wind.h"
 
 #include <math.h>
@@ -22,13 +23,6 @@ static bool has_guy(const struct rig_plan *plan)
     return false;
 }
 
-static double area_of(const struct sail *sail)
-{
-    return sail->area_m2 > 0 ? sail->area_m2
-                             : (sail->luff_m + sail->leech_m) / 2 *
-                                   (sail->foot_m + 4 * sail->half_m) / 6;
-}
-
 static bool is_for(const struct sail *sail, double wind_kn)
 {
     return wind_kn >= sail->wind_least_kn && wind_kn <= sail->wind_most_kn;
@@ -40,7 +34,7 @@ static bool is_better(const struct sail *a, const struct sail *b, double wind_kn
     if (is_for(a, wind_kn) != is_for(b, wind_kn))
         return is_for(a, wind_kn);
     if (is_for(a, wind_kn))
-        return area_of(a) > area_of(b);
+        return sail_area_m2(a) > sail_area_m2(b);
     return a->wind_most_kn > b->wind_most_kn;
 }
 
@@ -222,7 +216,7 @@ bool loads_of_procedure(const struct procedure *procedure, const struct boat *bo
     struct load_report report = {.wind_kn = wind_kn,
                                  .sail = sail,
                                  .in_range = is_for(sail, wind_kn),
-                                 .area_m2 = area_of(sail)};
+                                 .area_m2 = sail_area_m2(sail)};
     struct sail_wind wind = {wind_kn * WIND_KNOT_M_S, PLAN_ANGLE_DEG, air_standard()};
     if (!sail_force(pole ? FLOWN_SYMMETRIC : FLOWN_ASYMMETRIC, report.area_m2, &wind,
                     &report.force))

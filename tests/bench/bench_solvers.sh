@@ -41,7 +41,7 @@ count() {
         [ "$2" -eq "$3" ] || { echo "WRONG $4: $1 says $2, published is $3"; failed=1; }
     fi
     sum[$1]=$(awk -v a="${sum[$1]:-0}" -v b="$took" 'BEGIN {print a + b}')
-    worst[$1]=$(awk -v a="${worst[$1]:-0}" -v b="$took" 'BEGIN {print a > b ? a : b}')
+    worst[$1]=$(awk -v a="${worst[$1]:-0}" -v b="$took" 'BEGIN {print (a > b ? a : b)}')
     line+=$(printf ' %11s' "$([ "$2" = - ] && echo open || printf '%.3f' "$took")")
 }
 

@@ -236,9 +236,9 @@ static const struct card {
      {{"preventer-off", "ours begins with the preventer on as well as off"}}},
     {"broach-recovery", /* o: no slip of it breaks a rule */
      {{0}},
+     {{"retrim", "ours is not trimmed while anybody is on the lee deck"}},
      {{0}},
-     {{0}},
-     {{0}}}};
+     {{"lee-clear", "ours is not trimmed while anybody is on the lee deck"}}}};
 
 enum { CARDS = sizeof cards / sizeof cards[0] };
 

@@ -21,6 +21,8 @@ static const struct claim {
     {"end-for-end-jibe", "crew", "Ottilie Bram Tamsin Lubo Juno", "foreguy-mark=yes", 21,
      false},
     {"jibe-set", "crew", "Ottilie Bram Ines Tamsin Lubo Juno", NULL, 0, false},
+    {"rig-up", "crew", "Ottilie Lubo Juno", NULL, 93, false},
+    {"repack", "crew", "Ottilie Fenna", NULL, 80, false},
     {"leeward-takedown", "crew", "Ottilie Bram Tamsin Fenna", "few-hands=yes", 30, false},
     {"windward-takedown", "crew", "Ottilie Bram Tamsin Lubo Juno", "few-hands=yes", 31,
      false},

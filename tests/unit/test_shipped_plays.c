@@ -127,6 +127,10 @@ static const struct slip_known forgotten[] = {
     {"jibe-set", "heads", "heads-before-boom"},
     {"jibe-set", "turn-on", "halyard-turns"},
     {"jibe-set", "pole-up", "pole-hangs-on-its-lift"},
+    {"rig-up", "bag", "bag-before-corners"},
+    {"rig-up", "lead", "leads-before-the-halyard"},
+    {"rig-up", "corners", "corners-before-the-halyard"},
+    {"repack", "strip", "stripped-before-it-goes-below"},
     {"leeward-takedown", "stand-by", "all-ready-before-the-turn"},
     {"leeward-takedown", "halyard-ready", "halyard-tended"},
     {"windward-takedown", "stand-by", "all-ready-before-the-turn"},
@@ -171,6 +175,7 @@ static const struct slip_known uncued[] = {
     {"jibe-set", "hoist", "tack-out-first"},
     {"jibe-set", "hoist", "boom-over-before-the-hoist"},
     {"jibe-set", "sheet-on", "corner-held-until-the-pole-has-it"},
+    {"repack", "belly", "both-edges-before-the-belly"},
     {"leeward-takedown", "blow", "retrieve-before-blow"},
     {"leeward-takedown", "ease", "foot-before-halyard"},
     {"leeward-takedown", "corners", "retrieve-before-blow"},
@@ -297,7 +302,8 @@ START_TEST(every_mishap_on_the_way_has_its_recovery)
             tried += meet_mishaps(library, run, &met);
         } while (any_event(rig, &seed, &run->now.rig, &found));
     }
-    ck_assert(tried || procedure->family == FAMILY_RECOVERY);
+    ck_assert(tried || procedure->family == FAMILY_RECOVERY ||
+              procedure->family == FAMILY_CARE); /* with no kite up nothing befalls it */
     arena_free(arena);
 }
 END_TEST

@@ -80,6 +80,8 @@ bool sheet_load(const struct load_report *report, enum load_kind kind, struct te
 static void add_dip(const struct load_report *report, struct text *out)
 {
     const struct pole_dip *dip = &report->dip;
+    text_printf(out, " Squared to %d to %d degrees before the trip and no further.",
+                POLE_TRIP_LEAST_DEG, POLE_TRIP_MOST_DEG);
     text_printf(out, " To dip it, the inboard end goes up to %.1f m", dip->inboard_m);
     if (!dip->passes)
         text_printf(out,
@@ -110,8 +112,17 @@ void sheet_loads_pole(const struct load_report *report, struct text *out)
     text_add(out, " on the guy and ");
     add_newtons(report->at_stay.compression_n, out);
     text_add(out, " into the mast.");
+    if (report->column_share < 1)
+        text_printf(out,
+                    " Longer than J, it carries %.0f %% as a column of what one as long "
+                    "as J does.",
+                    report->column_share * 100);
     if (report->has_dip)
         add_dip(report, out);
+    if (report->end_for_end)
+        text_printf(out, " End for end is usual to %.4g m and %.4g kn: this is %s.",
+                    POLE_END_FOR_END_MOST_M, POLE_END_FOR_END_MOST_KN,
+                    report->within_end_for_end ? "within" : "BEYOND");
 }
 
 static void add_steps(const struct procedure *procedure, step_set steps, struct text *out)
@@ -208,6 +219,9 @@ static void json_pole(struct json *json, const struct load_report *report)
     json_newtons(json, "lift_n", report->hold.lift_n);
     json_newtons(json, "foreguy_n", report->hold.foreguy_n);
     json_newtons(json, "guy_at_the_stay_n", report->at_stay.guy_n);
+    json_integer(json, "column_percent_of_j", llround(report->column_share * 100));
+    if (report->end_for_end)
+        json_bool(json, "within_end_for_end", report->within_end_for_end);
     if (report->has_dip) {
         json_bool(json, "dips", report->dip.passes);
         json_integer(json, "inboard_end_dm", llround(report->dip.inboard_m * 10));

@@ -61,6 +61,10 @@ static void find_pole(const struct boat *boat, struct load_report *out)
         return;
     out->has_pole = pole_hold(rig, out->angle.deg, pull, &out->hold) &&
                     pole_hold(rig, out->angle.forward_stop_deg, pull, &out->at_stay);
+    out->end_for_end = boat->pole == POLE_END_FOR_END;
+    out->within_end_for_end = rig->length_m <= POLE_END_FOR_END_MOST_M &&
+                              out->wind_kn <= POLE_END_FOR_END_MOST_KN;
+    out->column_share = pole_column_share(rig->length_m, 1, rig->j_m, 1);
     out->has_dip = boat->pole == POLE_DIP && pole_dip(rig, &out->dip);
 }
 

@@ -47,6 +47,9 @@ struct load_report {
     struct pole_angle angle;
     struct pole_hold hold;    /* at that angle */
     struct pole_hold at_stay; /* the same pull with the pole at its forward stop */
+    bool end_for_end;         /* both its ends are alike */
+    bool within_end_for_end;  /* neither too long for that nor in too much wind */
+    double column_share;      /* of what a pole as long as J carries as a column */
     bool has_dip;
     struct pole_dip dip;
     step_set two_hands; /* steps that take both hands because of a load */

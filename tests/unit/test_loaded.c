@@ -132,13 +132,13 @@ static void check_winds(struct library *library, int i, struct arena *arena)
 {
     const struct procedure *written =
         shipped_load(library, i, BOARD_STARBOARD, NULL, 0, arena);
+    const struct procedure *on_port =
+        shipped_load(library, i, BOARD_PORT, NULL, 0, arena);
     step_set two_hands = 0, too_much = 0;
     double corner_n = 0;
     for (int knots = 1; knots <= 40; knots++) {
-        library->wind_kn = 0;
         const struct procedure *port =
-            loaded_procedure(shipped_load(library, i, BOARD_PORT, NULL, 0, arena),
-                             library->boat, knots, arena);
+            loaded_procedure(on_port, library->boat, knots, arena);
         const struct procedure *loaded =
             loaded_procedure(written, library->boat, knots, arena);
         const struct load_report *loads = loaded->loads;
@@ -230,6 +230,32 @@ START_TEST(left_in_the_hand)
 }
 END_TEST
 
+/* A pole for end for end: too long, or in too much wind, is told; a longer one is the
+ * weaker column. */
+START_TEST(end_for_end_within_limits)
+{
+    static const struct {
+        double spl_m, wind_kn;
+        bool within;
+    } cases[] = {{4.2, 12, true}, {4.2, 16, false}, {5.2, 12, false}};
+    struct arena *arena = arena_new();
+    struct library *library = shipped_library(arena);
+    const struct procedure *written =
+        shipped_named(library, "end-for-end-jibe", BOARD_PORT, arena);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct boat boat = *boat_of(tailing, arena);
+        boat.pole = POLE_END_FOR_END;
+        boat.spl_m = cases[i].spl_m;
+        const struct load_report *loads =
+            loaded_procedure(written, &boat, cases[i].wind_kn, arena)->loads;
+        ck_assert(loads->end_for_end && !loads->has_dip);
+        ck_assert_int_eq(loads->within_end_for_end, cases[i].within);
+        ck_assert_double_eq_tol(loads->column_share, pow(4.1 / cases[i].spl_m, 2), 1e-12);
+    }
+    arena_free(arena);
+}
+END_TEST
+
 /* A stored run loads as it was: its boat, its wind. */
 START_TEST(taken_up_in_the_same_wind)
 {
@@ -270,6 +296,7 @@ int main(void)
     tcase_add_loop_test(tcase, every_procedure_in_every_wind, 0, BOATS);
     tcase_add_test(tcase, wind_changes_the_proof);
     tcase_add_test(tcase, left_in_the_hand);
+    tcase_add_test(tcase, end_for_end_within_limits);
     tcase_add_test(tcase, taken_up_in_the_same_wind);
     suite_add_tcase(suite, tcase);
     SRunner *runner = srunner_create(suite);

@@ -202,6 +202,13 @@ static const struct card {
       {"line", "ours may begin with the line bare in the hand"},
       {"relead", ASIDE},
       {"raise", ASIDE}}},
+    {"asym-wrap-recovery", /* q, the halyard eased in the hand */
+     {{"boom", "R8"}},
+     {{"leech", "our sail may be on a loaded sheet; see sheet-off"}},
+     {{"heads", "R7"}},
+     {{"preventer-off", "ours begins with the preventer on as well as off"},
+      {"sheet-off", "ours begins with either sheet loaded in the hand"},
+      {"go-clip", TETHER}}},
     {"asym-leeward-drop", /* i, with the tack line for the guy */
      {{"blow", "R14"}, {"foot", "R14"}, {"ease", "R12 R15 R14"}, {"corners", "R14 R15"}},
      {{"deep", "ours is a turn, which R40 holds; there it is a course at once"},

@@ -44,9 +44,11 @@ enum bill_verdict {
 
 /* Why there is no bill, for bill_explain. */
 struct bill_why {
-    role_set nobody;   /* roles nobody aboard knows */
-    role_set apart;    /* roles of which no two can share a hand: a lower bound */
-    uint8_t needed;    /* hands the roles in apart ask for */
+    role_set nobody; /* roles nobody aboard knows */
+    role_set
+        too_weak;   /* roles in which those who know them cannot hold what is to hold */
+    role_set apart; /* roles of which no two can share a hand: a lower bound */
+    uint8_t needed; /* hands the roles in apart ask for */
     role_set too_much; /* the fewest roles that these hands cannot do all of; empty: not
                           known */
     bool pilot;        /* it needs an autopilot that steers */

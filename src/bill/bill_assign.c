@@ -68,10 +68,17 @@ static enum grade grade_of(const struct assign *a, int hand, int role)
     return bill_grade(a->procedure, a->crew, hand, role);
 }
 
+bool bill_can_hold(const struct procedure *procedure, const struct crew *crew, int hand,
+                   int role)
+{
+    double holds_n = crew->hands[hand].holds_n;
+    return holds_n <= 0 || holds_n >= procedure->holds_n[role];
+}
+
 bool bill_may_wear(const struct procedure *procedure, const struct crew *crew,
                    const struct bill_wish *wish, int hand, int role)
 {
-    if (!crew->hands[hand].aboard)
+    if (!crew->hands[hand].aboard || !bill_can_hold(procedure, crew, hand, role))
         return false;
     if (wish->hand_of_role[role] >= 0)
         return wish->hand_of_role[role] == hand;
@@ -367,10 +374,13 @@ static void find_nobody(const struct procedure *procedure, const struct crew *cr
                         const struct bill_wish *wish, struct bill_why *why)
 {
     for (int role = 0; role < procedure->plan->role_count; role++) {
-        bool somebody = !rig_role_needed(procedure, role, wish->pilot);
-        for (int h = 0; h < crew->hand_count && !somebody; h++)
+        bool somebody = !rig_role_needed(procedure, role, wish->pilot), is_weak = false;
+        for (int h = 0; h < crew->hand_count && !somebody; h++) {
             somebody = bill_may_wear(procedure, crew, wish, h, role);
-        why->nobody |= (role_set)!somebody << role;
+            is_weak |= crew->hands[h].aboard && !bill_can_hold(procedure, crew, h, role);
+        }
+        why->nobody |= (role_set)(!somebody && !is_weak) << role;
+        why->too_weak |= (role_set)(!somebody && is_weak) << role;
     }
 }
 

@@ -139,6 +139,22 @@ void bill_explain_clash(const struct bill_why *why, const struct procedure *proc
     }
 }
 
+/* "Nobody who knows it can hold what is left behind all the turns: Guy (210 N)." */
+static void add_too_weak(role_set roles, const struct procedure *procedure,
+                         struct text *out)
+{
+    const char *between = "";
+    text_add(out, "Nobody who knows it can hold what is left behind all the turns: ");
+    for (int role = 0; role < procedure->plan->role_count; role++) {
+        if (!(roles >> role & 1))
+            continue;
+        text_printf(out, "%s%s (%.0f N)", between, procedure->plan->roles[role].words,
+                    procedure->holds_n[role]);
+        between = ", ";
+    }
+    text_add(out, ".\n");
+}
+
 void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
                   const struct procedure *procedure, struct text *out)
 {
@@ -164,6 +180,8 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
         add_roles(why->nobody, plan, out);
         text_add(out, ".\n");
     }
+    if (why->too_weak)
+        add_too_weak(why->too_weak, procedure, out);
     if (why->needed > 1 && (!why->nobody || why->needed > why->aboard)) {
         text_printf(out,
                     "At least %u hands are needed: no two of these can be one person: ",
@@ -174,7 +192,7 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
         bill_explain_clash(why, procedure, out);
     }
     unsigned most = why->most && why->most < why->aboard ? why->most : why->aboard;
-    bool enough = !why->nobody && why->needed <= most;
+    bool enough = !why->nobody && !why->too_weak && why->needed <= most;
     if (enough && why->too_much) {
         text_add(out, "Together too much for those who know them: ");
         add_duties(why->too_much, procedure, out);

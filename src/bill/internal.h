@@ -45,7 +45,13 @@ enum grade bill_grade(const struct procedure *procedure, const struct crew *crew
 bool bill_is_new(const struct procedure *procedure, const struct crew *crew,
                  const struct bill_wish *wish, int hand, int role);
 
-/* HAND may be given ROLE: aboard, wished for or not ruled out, and knows it. */
+/* HAND can hold what is left to hold in ROLE in the wind of the procedure; also where it
+ * is not said how much it holds. */
+bool bill_can_hold(const struct procedure *procedure, const struct crew *crew, int hand,
+                   int role);
+
+/* HAND may be given ROLE: aboard, strong enough, wished for or not ruled out, and knows
+ * it. */
 bool bill_may_wear(const struct procedure *procedure, const struct crew *crew,
                    const struct bill_wish *wish, int hand, int role);
 

@@ -106,7 +106,6 @@ static const struct card {
      {{0}},
      {{"stand-by", TURNS},
       {"halyard-ready", TURNED},
-      {"blow", POLE},
       {"pole-down", POLE},
       {"bring-in", ROUND}}},
     {"windward-takedown", /* j */
@@ -145,7 +144,7 @@ static const struct card {
      {{"dump", "R12 R15"}, {"let-go", "R14"}, {"pull", "R14 R15"}},
      {{"deep", TURNS}},
      {{0}},
-     {{"stand-by", TURNS}, {"halyard-ready", TURNED}}},
+     {{"stand-by", TURNS}, {"halyard-ready", TURNED}, {"rest", SPLIT}}},
     {"sock-takedown", /* g3 */
      {{"snuff", "R35"}},
      {{0}},

@@ -135,15 +135,17 @@ static bool push_past(struct kernel *kernel, struct push *push,
 
 static bool push_later(struct kernel *kernel, struct push *push)
 {
-    int32_t first = earliest_start(kernel, push->task);
-    for (int32_t i = 0; i < push->count; i++) {
-        const struct kernel_stretch *stretch = &kernel->stretches[i];
-        if (stretch->to <= first || !is_too_high(push, stretch))
+    const struct kernel_stretch *at = kernel->stretches;
+    int32_t i = 0, first = earliest_start(kernel, push->task);
+    int32_t end = earliest_end(kernel, push->task);
+    while (i < push->count && at[i].to <= first)
+        i++;
+    for (; i < push->count && at[i].from < end; i++) {
+        if (!is_too_high(push, &at[i]))
             continue;
-        if (stretch->from >= earliest_end(kernel, push->task))
-            return true;
-        if (!push_past(kernel, push, stretch))
+        if (!push_past(kernel, push, &at[i]))
             return false;
+        end = earliest_end(kernel, push->task);
     }
     return true;
 }
@@ -166,39 +168,19 @@ static bool push_before(struct kernel *kernel, struct push *push,
 
 static bool push_earlier(struct kernel *kernel, struct push *push)
 {
-    int32_t last = latest_end(kernel, push->task);
-    for (int32_t i = push->count - 1; i >= 0; i--) {
-        const struct kernel_stretch *stretch = &kernel->stretches[i];
-        if (stretch->from >= last || !is_too_high(push, stretch))
+    const struct kernel_stretch *at = kernel->stretches;
+    int32_t i = push->count - 1, last = latest_end(kernel, push->task);
+    int32_t start = latest_start(kernel, push->task);
+    while (i >= 0 && at[i].from >= last)
+        i--;
+    for (; i >= 0 && at[i].to > start; i--) {
+        if (!is_too_high(push, &at[i]))
             continue;
-        if (stretch->to <= latest_start(kernel, push->task))
-            return true;
-        if (!push_before(kernel, push, stretch))
+        if (!push_before(kernel, push, &at[i]))
             return false;
+        start = latest_start(kernel, push->task);
     }
     return true;
-}
-
-/* Whether some stretch is too high and meets the task later than its earliest start but
- * before its earliest end; and the same from the latest side. */
-static void find_meeting(const struct kernel *kernel, const struct push *push,
-                         bool *later, bool *earlier)
-{
-    const struct kernel_stretch *at = kernel->stretches, *end = at + push->count;
-    int32_t first = earliest_start(kernel, push->task);
-    int32_t first_end = earliest_end(kernel, push->task);
-    int32_t last = latest_start(kernel, push->task);
-    int32_t last_end = latest_end(kernel, push->task);
-    int32_t room = push->at->capacity - push->task->demand;
-    int32_t part_from = push->part_from, part_to = push->part_to;
-    *later = *earlier = false;
-    for (; at < end && at->from < last_end; at++) {
-        if (at->height <= room || at->to <= first ||
-            (at->from >= part_from && at->from < part_to))
-            continue;
-        *later = *later || at->from < first_end;
-        *earlier = *earlier || at->to > last;
-    }
 }
 
 static bool push_task(struct kernel *kernel, struct push *push)
@@ -207,10 +189,7 @@ static bool push_task(struct kernel *kernel, struct push *push)
         return true;
     if (!kernel_is_true(kernel, push->task->guard))
         return push_out(kernel, push);
-    bool later, earlier;
-    find_meeting(kernel, push, &later, &earlier);
-    return (!later || push_later(kernel, push)) &&
-           (!earlier || push_earlier(kernel, push));
+    return push_later(kernel, push) && push_earlier(kernel, push);
 }
 
 /* A task without choice is all compulsory part: nothing to push. */

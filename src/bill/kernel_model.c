@@ -3,13 +3,11 @@
 
 #include <string.h>
 
-enum { RUN_CONFLICTS = 250, LEARNED_MAX = 2000, ENERGY_AFTER = 500 };
+enum { RUN_CONFLICTS = 250, LEARNED_MAX = 2000, ENERGY_AFTER = 200 };
 
-void *kernel_more_room(struct kernel *kernel, void *items, int32_t count, int32_t *room,
-                       size_t size)
+void *kernel_double_room(struct kernel *kernel, void *items, int32_t count, int32_t *room,
+                         size_t size)
 {
-    if (count < *room)
-        return items;
     assert(*room < INT32_MAX / 2);
     *room = *room ? 2 * *room : 8;
     void *more = arena_alloc(kernel->arena, (size_t)*room * size);

@@ -243,9 +243,16 @@ struct kernel {
     struct kernel_figures figures;
 };
 
+/* ITEMS in twice the room. */
+void *kernel_double_room(struct kernel *kernel, void *items, int32_t count, int32_t *room,
+                         size_t size);
+
 /* ITEMS with room for one more after COUNT. */
-void *kernel_more_room(struct kernel *kernel, void *items, int32_t count, int32_t *room,
-                       size_t size);
+static inline void *kernel_more_room(struct kernel *kernel, void *items, int32_t count,
+                                     int32_t *room, size_t size)
+{
+    return count < *room ? items : kernel_double_room(kernel, items, count, room, size);
+}
 
 static inline bool kernel_is_true(const struct kernel *kernel, struct kernel_literal lit)
 {

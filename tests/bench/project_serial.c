@@ -52,7 +52,8 @@ static bool is_ready(const struct draft *draft, int32_t job)
 
 static void place_all(struct draft *draft, const int32_t key[JOBS_MAX])
 {
-    memset(draft->used, 0, sizeof draft->used);
+    for (int32_t r = 0; r < draft->project->resources; r++)
+        memset(draft->used[r], 0, (size_t)draft->end * sizeof draft->used[r][0]);
     memset(draft->placed, 0, sizeof draft->placed);
     draft->end = 0;
     for (int32_t n = 0; n < draft->project->jobs; n++) {
@@ -84,7 +85,7 @@ int32_t project_serial(const struct project *project, int32_t tries,
     static struct draft draft;
     int32_t tail[JOBS_MAX], key[JOBS_MAX], best = INT32_MAX;
     uint32_t seed = 1;
-    draft.project = project;
+    draft = (struct draft){.project = project};
     project_tails(project, tail);
     for (int32_t n = 0; n < tries; n++) {
         for (int32_t j = 0; j < project->jobs; j++) {

@@ -2,7 +2,7 @@
 
 #include "load/fields.h"
 
-enum { SAILS_MAX = 64, WINCHES_MAX = 32 };
+enum { WINCHES_MAX = 32 };
 
 static const struct range length_range = {UNIT_M, 3, 60, "3 m to 60 m"};
 static const struct range rig_range = {UNIT_M, 0.5, 80, "0.5 m to 80 m"};

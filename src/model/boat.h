@@ -9,6 +9,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+enum { SAILS_MAX = 64 };
+
 enum pole_ends { POLE_NONE, POLE_END_FOR_END, POLE_DIP };
 enum sail_kind { SAIL_SYMMETRIC, SAIL_ASYMMETRIC, SAIL_CODE, SAIL_MAIN, SAIL_JIB };
 

@@ -36,6 +36,7 @@ void app_go_to(struct app *app, const struct screen *screen)
 void app_take_wind(struct app *app, const char *words)
 {
     snprintf(app->wind, sizeof app->wind, "%s", words);
+    app->wind_said[0] = '\0';
     app->library.wind_kn = strtod(app->wind, NULL);
     app_clear_shelves(app); /* what was loaded is of another wind */
 }

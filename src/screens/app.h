@@ -106,7 +106,8 @@ struct app {
     bool pilot;
     int8_t pinned[ROLES_MAX]; /* hand who must wear the role; -1: nobody */
     int pinned_for;           /* the procedure of these pins, in the library */
-    char wind[8];             /* knots as typed */
+    char wind[8];             /* true, knots */
+    char wind_said[32];       /* with boat speed and angle, as typed at the muster */
     enum pane pane;
     int at[PANE_COUNT]; /* the line under the selection */
     /* the run */

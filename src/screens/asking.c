@@ -1,14 +1,13 @@
 /* The questions and the typing that stand over a screen, and where keys go. */
 #include "screens/app.h"
 #include "screens/asking.h"
+#include "screens/muster_parts.h"
 
 #include "base/text.h"
 #include "cards/words.h"
 #include "screens/glyphs.h"
 
-#include <ctype.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* The step that skip and catch-up are about. */
@@ -91,15 +90,9 @@ static void end_typing(struct app *app)
         else if (*app->typed)
             note_mark(app);
     } else if (what == TYPING_WIND) {
-        bool figures = strspn(app->typed, "0123456789.") == strlen(app->typed);
-        char *end;
-        double knots = strtod(app->typed, &end);
-        if (*app->typed && (!figures || *end || knots > 80))
-            app_say(app, "The wind is a number of knots, 0 to 80.");
-        else {
-            app_take_wind(app, app->typed);
-            app_load_kit(app);
-        }
+        if (!muster_take_wind(app))
+            app_say(app, "The wind is a number of knots, 0 to 80; then boat speed, then "
+                         "true angle.");
     }
 }
 
@@ -218,7 +211,7 @@ void asking_write(const struct app *app, struct text *out)
         text_printf(out, "Note: %s_", app->typed);
         break;
     case TYPING_WIND:
-        text_printf(out, "True wind, knots: %s_", app->typed);
+        muster_ask_wind(app, out);
         break;
     case TYPING_MARK:
         text_printf(out, "To the mark, and how fast (400m 6kn, 130 s): %s_", app->typed);

@@ -131,6 +131,8 @@ void muster_fill(const struct app *app, struct roll *roll)
     put_fit(app, roll);
     if (procedure && !warns)
         put_wind(app, roll);
+    muster_put_apparent(app, roll);
+    muster_put_sails(app, roll);
     if (procedure) {
         put_loads(procedure, roll);
         put_suits(procedure, roll);

@@ -112,13 +112,6 @@ static void turn_pilot(struct app *app)
     app_load_kit(app);
 }
 
-static void type_wind(struct app *app)
-{
-    memset(app->typed, 0, sizeof app->typed);
-    memcpy(app->typed, app->wind, sizeof app->wind);
-    app->asking = TYPING_WIND;
-}
-
 static void go_brief(struct app *app)
 {
     if (app_open_session(app))
@@ -153,7 +146,7 @@ static const struct key_entry keys[] = {
      "walk (slow, no clock), drill (timed), afloat (for real)",
      next_mode},
     {{'b'}, "B", "board", "the tack at the begin: port or starboard", other_board},
-    {{'w'}, "W", "wind", "type the true wind in knots", type_wind},
+    {{'w'}, "W", "wind", "type true wind, boat speed and true angle", muster_type_wind},
     {{'q', PRESS_ESCAPE}, "Q", "leave", "leave foreguy", app_quit},
     {{'p'}, "P", NULL, "an autopilot steers, or a hand", turn_pilot},
     {{'r'}, "R", NULL, "take up the run that is still open", app_resume},

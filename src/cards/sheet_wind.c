@@ -210,6 +210,14 @@ static void add_leg(const char *name, const struct downwind_leg *leg, struct tex
     text_add(out, "\n");
 }
 
+/* "At 20 s each, 1 jibe pays" */
+static void add_count(const struct downwind_ways *ways, double cost_s, struct text *out)
+{
+    int pay = downwind_jibes_that_pay(ways, cost_s);
+    text_printf(out, "At %.0f s each, %d jibe%s; one at least is needed.\n", cost_s, pay,
+                pay == 1 ? " pays" : "s pay");
+}
+
 static void add_pays(const struct wind_sheet *sheet, struct text *out)
 {
     const struct downwind_ways *ways = sheet->ways;
@@ -222,11 +230,15 @@ static void add_pays(const struct wind_sheet *sheet, struct text *out)
                     "On both boards %.0f s are saved, before what the jibes cost: one "
                     "jibe pays if it costs less.\n",
                     ways->saved_s);
-    if (ways->saved_s > 0 && sheet->jibe_cost_s > 0)
-        text_printf(out, "At %.0f s each, %d jibe%s; one at least is needed.\n",
-                    sheet->jibe_cost_s, downwind_jibes_that_pay(ways, sheet->jibe_cost_s),
-                    downwind_jibes_that_pay(ways, sheet->jibe_cost_s) == 1 ? " pays"
-                                                                           : "s pay");
+    if (ways->saved_s > 0 && sheet->jibe_cost_s > 0) {
+        add_count(ways, sheet->jibe_cost_s, out);
+    } else if (ways->saved_s > 0 && sheet->jibe_count) {
+        text_printf(out,
+                    "Jibes in the logbook took %.0f s (median of %d); one loses no more "
+                    "than that.\n",
+                    sheet->jibe_median_s, sheet->jibe_count);
+        add_count(ways, sheet->jibe_median_s, out);
+    }
 }
 
 static void add_ways(const struct wind_sheet *sheet, struct text *out)

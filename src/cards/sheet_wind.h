@@ -36,6 +36,8 @@ struct wind_sheet {
     const struct downwind_ways *ways; /* NULL: not asked */
     const struct downwind_task *task;
     double jibe_cost_s; /* 0: not said */
+    int jibe_count;     /* timed jibes in the logbook, and how long half of them took */
+    double jibe_median_s;
     const struct caution *cautions[CAUTIONS_MAX];
     int caution_count;
 };

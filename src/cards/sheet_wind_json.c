@@ -139,6 +139,9 @@ static void put_downwind(const struct wind_sheet *sheet, struct json *json)
             put_leg(json, &ways->legs[i]);
         json_close(json, ']');
         json_figure(json, "saved_s", ways->saved_s, 1);
+        json_integer(json, "jibes_in_the_logbook", sheet->jibe_count);
+        if (sheet->jibe_count)
+            json_figure(json, "median_jibe_s", sheet->jibe_median_s, 1);
         if (sheet->jibe_cost_s > 0)
             json_integer(json, "jibes_that_pay",
                          downwind_jibes_that_pay(ways, sheet->jibe_cost_s));

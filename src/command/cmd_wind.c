@@ -3,6 +3,7 @@
 #include "base/quantity.h"
 #include "cards/sheet_wind.h"
 #include "command/choose.h"
+#include "command/jibe_times.h"
 
 #include <math.h>
 #include <string.h>
@@ -400,6 +401,10 @@ static int work_out(struct asked *asked)
         return STATUS_COULD_NOT;
     judge_sails(asked);
     find_methods(asked);
+    if (asked->sheet.ways)
+        asked->sheet.jibe_count =
+            jibe_times(asked->context, asked->sheet.methods, asked->sheet.method_count,
+                       &asked->sheet.jibe_median_s);
     return tell(asked);
 }
 

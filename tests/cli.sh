@@ -141,6 +141,12 @@ wind 0 'Boat speed 6\.8 kn by her polar' --true-wind 14 --true-angle 150 --boat 
 printf 'deg,10 kn,14 kn\n90,7\n' > slow.csv
 wind 2 '^./slow.csv:2:1: error: 1 speeds stand here for 2 winds' --true-wind 14 --true-angle 150 --boat ./slow.yaml
 wind 2 'cannot be read' --true-wind 14 --true-angle 150 --polar none.csv
+# what a jibe costs at most is known from the logbook, and none is made to look
+XDG_DATA_HOME=$scratch/jibes wind 0 'one jibe pays if it costs less' --true-wind 14 --from 20 --to 200 --distance 6nm
+[ -e jibes ] && { echo "a logbook was made to look for jibes"; failed=1; }
+XDG_DATA_HOME=$scratch/jibes expect 0 'done in 31\.4 s' "$program" run dip-pole-jibe --keys "$source_dir/demo/drill.keys"
+XDG_DATA_HOME=$scratch/jibes wind 0 'took 31 s .median of 1.; one loses no more' --true-wind 14 --from 20 --to 200 --distance 6nm
+XDG_DATA_HOME=$scratch/jibes wind 0 '"median_jibe_s": 31\.4' --true-wind 14 --from 20 --to 200 --distance 6nm --json
 
 printf 'format: 1\nboat: Long\nlength: 30 m\nstations: {pulpit: {forward: 14 m}}\n' > long.yaml
 expect 1 'planned 32\.5 s' "$program" run dip-pole-jibe --plain --no-logbook

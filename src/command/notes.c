@@ -59,6 +59,21 @@ static int select_of(struct notes *notes, enum board board, const struct source 
     return count;
 }
 
+/* Says of a recovery if it is never wanted, on its own board or from the other one. */
+static void look_for_a_use(struct notes *notes, const struct procedure *recovery,
+                           struct lints *lints)
+{
+    const struct procedure **of_board[2], **both;
+    const struct source *rig = recovery->plan->source;
+    enum board other = recovery->board == BOARD_PORT ? BOARD_STARBOARD : BOARD_PORT;
+    int here = select_of(notes, recovery->board, rig, &of_board[0]);
+    int there = select_of(notes, other, rig, &of_board[1]);
+    both = arena_alloc(notes->context->arena, (size_t)(here + there + 1) * sizeof *both);
+    for (int i = 0; i < here + there; i++)
+        both[i] = i < here ? of_board[0][i] : of_board[1][i - here];
+    lints_of_recovery(recovery, both, here + there, lints);
+}
+
 void notes_of_procedure(struct notes *notes, const struct rig *rig,
                         const struct vet_report *report, const struct vet_limits *limits,
                         struct diags *out)
@@ -68,11 +83,8 @@ void notes_of_procedure(struct notes *notes, const struct rig *rig,
     lints_of_procedure(procedure, lints);
     if (report->verdict != VET_SAFE)
         lints_of_orders(rig, limits, lints);
-    if (procedure->family == FAMILY_RECOVERY) {
-        const struct procedure **others;
-        int count = select_of(notes, procedure->board, procedure->plan->source, &others);
-        lints_of_recovery(procedure, others, count, lints);
-    }
+    if (procedure->family == FAMILY_RECOVERY)
+        look_for_a_use(notes, procedure, lints);
     sheet_lints(procedure->plan, procedure, lints, out);
 }
 

@@ -68,7 +68,7 @@ static bool fits(const struct hunt *hunt, const struct rig_state *state, part_se
 static bool look(void *payload, const struct rig_state *state)
 {
     struct hunt *hunt = payload;
-    const struct rig_plan *plan = hunt->recovery->plan;
+    const struct rig_plan *plan = hunt->from->plan;
     hunt->fits |= fits(hunt, state, hunt->from->begin_parts);
     for (int m = 0; m < plan->mishap_count && !hunt->fits; m++) {
         struct rig_state after = *state;

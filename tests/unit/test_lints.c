@@ -324,7 +324,7 @@ static int load_shipped(struct library *library, enum board board,
     return count;
 }
 
-enum { LOADED_MAX = SHIPPED_COUNT * (1 + OPTIONS_MAX) };
+enum { LOADED_MAX = 2 * SHIPPED_COUNT * (1 + OPTIONS_MAX) }; /* on both boards */
 
 static int select_of(const struct procedure *const *all, int count, const char *rig,
                      const struct procedure **out)
@@ -343,13 +343,17 @@ START_TEST(test_shipped)
     struct library *library = shipped_library(arena);
     const struct procedure **all = arena_alloc(arena, LOADED_MAX * sizeof *all);
     const struct procedure **of_rig = arena_alloc(arena, LOADED_MAX * sizeof *of_rig);
-    int count = load_shipped(library, (enum board)_i, all, arena);
+    enum board board = (enum board)_i,
+               other = board == BOARD_PORT ? BOARD_STARBOARD : BOARD_PORT;
+    int count = load_shipped(library, board, all, arena);
+    int both = count + load_shipped(library, other, all + count, arena);
     ck_assert_int_gt(count, SHIPPED_COUNT);
     struct lints lints = {0};
     for (int i = 0; i < count; i++) {
-        int others = select_of(all, count, all[i]->plan->name, of_rig);
+        int others = select_of(all, both, all[i]->plan->name, of_rig);
         lints_of_procedure(all[i], &lints);
         lints_of_recovery(all[i], of_rig, others, &lints);
+        others = select_of(all, count, all[i]->plan->name, of_rig);
         lints_of_rig(all[i]->plan, of_rig, others, &lints);
         ck_assert_msg(!lints.count, "%s: a lint of kind %d at %s:%u", all[i]->name,
                       lints.at[0].kind, lints.at[0].where.source->name,

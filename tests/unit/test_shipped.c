@@ -53,6 +53,8 @@ static const struct claim {
     {"wrap-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 29, false},
     {"person-overboard-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 62,
      false},
+    {"death-roll-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 8, false},
+    {"round-down-recovery", "crew", "Ottilie Bram Ines Tamsin Lubo", NULL, 0, false},
     {"person-overboard-few", "crew", "Ottilie Bram Tamsin", NULL, 0, false},
     {"pole-skied-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 0, false},
     {"chute-fouled-recovery", "dinghy", "Pia Tove", NULL, 0, false},

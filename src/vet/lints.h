@@ -41,8 +41,8 @@ void lints_of_procedure(const struct procedure *procedure, struct lints *out);
 void lints_of_orders(const struct rig *rig, const struct vet_limits *limits,
                      struct lints *out);
 
-/* Whether a recovery is ever wanted: OTHERS are the procedures of the same rig, loaded for
- * both boards since a mishap may bring the boom over; PROCEDURE may be among them. */
+/* Whether a recovery is ever wanted: OTHERS are the procedures of the same rig, loaded
+ * for both boards since a mishap may bring the boom over; PROCEDURE may be among them. */
 void lints_of_recovery(const struct procedure *procedure,
                        const struct procedure *const *others, int count,
                        struct lints *out);

@@ -328,6 +328,14 @@ static void state_places(struct exact *x, int step, int role, int helm)
     state_bounds(x, &c, 0);
 }
 
+/* It is taken over from a giver, who has the line as long as it is in both hands: what is
+ * taken then is taken from the giver, and played it is found out who that is. */
+static bool is_taken_over(const struct exact *x, const struct hold *hold)
+{
+    return hold->from >= 0 &&
+           takes(&x->procedure->steps[hold->from / 2].takes_over, hold->line);
+}
+
 /* STEP does not take a line out of another's hand. */
 static void state_taken(struct exact *x, int step)
 {
@@ -336,7 +344,7 @@ static void state_taken(struct exact *x, int step)
         const struct hold *hold = &x->holds[i];
         int role = __builtin_ctz(hold->roles);
         if (!takes(&s->tends, hold->line) || s->roles & hold->roles ||
-            !can_happen(x, 2 * step))
+            !can_happen(x, 2 * step) || is_taken_over(x, hold))
             continue;
         struct conflict c = {
             .moment = 2 * step, .taken_from = role, .taken_by = s->roles};

@@ -12,8 +12,22 @@ enum { WIND_MOST_KN = 80, BOAT_MOST_KN = 60, ANGLE_MOST_DEG = 180, WORDS_MAX = 3
 /* True wind, boat speed and true angle; COUNT of them are said. */
 struct typed {
     double figures[WORDS_MAX];
+    double gust_kn; /* behind the wind, as in weather reports: 14g19; 0: not said */
     int count;
 };
+
+/* Cuts the gust off WORD; false where it is none above the wind. */
+static bool take_gust(char *word, double *gust_kn)
+{
+    char *gust = strchr(word, 'g');
+    double wind_kn;
+    if (!gust)
+        return true;
+    *gust = '\0';
+    return quantity_read(word, QUANTITY_SPEED, &wind_kn) &&
+           quantity_read(gust + 1, QUANTITY_SPEED, gust_kn) && *gust_kn >= wind_kn &&
+           *gust_kn <= WIND_MOST_KN;
+}
 
 /* Reads up to three figures with blanks between them. */
 static bool read_typed(const char *words, struct typed *out)
@@ -21,7 +35,7 @@ static bool read_typed(const char *words, struct typed *out)
     static const enum quantity quantities[] = {QUANTITY_SPEED, QUANTITY_SPEED,
                                                QUANTITY_ANGLE};
     static const double most[] = {WIND_MOST_KN, BOAT_MOST_KN, ANGLE_MOST_DEG};
-    out->count = 0;
+    *out = (struct typed){.count = 0};
     for (words += strspn(words, " "); *words; words += strspn(words, " ")) {
         char word[RUN_TEXT_MAX];
         size_t length = strcspn(words, " ");
@@ -30,6 +44,8 @@ static bool read_typed(const char *words, struct typed *out)
         memcpy(word, words, length);
         word[length] = '\0';
         double *figure = &out->figures[out->count];
+        if (out->count == 0 && !take_gust(word, &out->gust_kn))
+            return false;
         if (!quantity_read(word, quantities[out->count], figure) || *figure < 0 ||
             *figure > most[out->count])
             return false;
@@ -54,7 +70,8 @@ static bool find_apparent(const char *words, struct sail_weather *out)
     if (!read_typed(words, &typed) || typed.count < 2)
         return false;
     double angle = typed.count > 2 ? typed.figures[2] : ANGLE_MOST_DEG;
-    *out = (struct sail_weather){.true_wind = {typed.figures[0] * WIND_KNOT_M_S, angle}};
+    *out = (struct sail_weather){.true_wind = {typed.figures[0] * WIND_KNOT_M_S, angle},
+                                 .gust_m_s = typed.gust_kn * WIND_KNOT_M_S};
     return wind_apparent(out->true_wind,
                          (struct way){typed.figures[1] * WIND_KNOT_M_S, 0},
                          &out->apparent);
@@ -67,7 +84,8 @@ bool muster_take_wind(struct app *app)
         return false;
     char knots[sizeof app->wind] = "";
     if (typed.count)
-        snprintf(knots, sizeof knots, "%.4g", typed.figures[0]);
+        snprintf(knots, sizeof knots, "%.4g", /* what is decided, is by the gust */
+                 typed.gust_kn > 0 ? typed.gust_kn : typed.figures[0]);
     app_take_wind(app, knots);
     snprintf(app->wind_said, sizeof app->wind_said, "%.31s", app->typed);
     app_load_kit(app);
@@ -107,6 +125,8 @@ void muster_put_apparent(const struct app *app, struct roll *roll)
         text_printf(&text, "at %.0f deg.", typed.figures[2]);
     else
         text_add(&text, "taken dead aft.");
+    if (typed.gust_kn > 0)
+        text_printf(&text, " Gusts %.0f kn: limits and loads go by them.", typed.gust_kn);
     roll_wrap(roll, 0, STYLE_PLAIN, text.at);
     text_free(&text);
 }

@@ -148,20 +148,25 @@ bool bill_is_shared_out(const struct procedure *procedure)
     return false;
 }
 
+int bill_count_hands(const struct bill *bill, const struct procedure *procedure, int role)
+{
+    int hands = 0;
+    for (int lane = 0; lane < bill->lane_count; lane++) {
+        bool has = false;
+        for (int kin = 0; kin < procedure->plan->role_count; kin++)
+            has |= bill->wears[lane] >> kin & 1 && bill_are_kin(procedure, role, kin);
+        hands += has;
+    }
+    return hands;
+}
+
 int bill_role_changes(const struct bill *bill, const struct procedure *procedure)
 {
     int changes = 0;
     for (int role = 0; role < procedure->plan->role_count; role++) {
-        int hands = 0;
-        if (bill_first_kin(procedure, role) != role)
-            continue;
-        for (int lane = 0; lane < bill->lane_count; lane++) {
-            bool has = false;
-            for (int kin = role; kin < procedure->plan->role_count; kin++)
-                has |= bill->wears[lane] >> kin & 1 && bill_are_kin(procedure, role, kin);
-            hands += has;
-        }
-        changes += hands > 1 ? hands - 1 : 0;
+        int hands = bill_count_hands(bill, procedure, role);
+        if (bill_first_kin(procedure, role) == role && hands > 1)
+            changes += hands - 1;
     }
     return changes;
 }

@@ -26,6 +26,10 @@ int bill_first_kin(const struct procedure *procedure, int role);
 /* Some role is shared out. */
 bool bill_is_shared_out(const struct procedure *procedure);
 
+/* The hands of BILL that have ROLE or some of its kin. */
+int bill_count_hands(const struct bill *bill, const struct procedure *procedure,
+                     int role);
+
 /* How often in BILL a role goes from one hand to another: of each role the hands that
  * have it, less one. */
 int bill_role_changes(const struct bill *bill, const struct procedure *procedure);

@@ -29,25 +29,13 @@ static void add_changing(const struct procedure *procedure, const struct crew *c
     text_add(out, ")");
 }
 
-/* ROLE is in more than one hand. */
-static bool changes(const struct procedure *procedure, const struct bill *bill, int role)
-{
-    int hands = 0;
-    for (int lane = 0; lane < bill->lane_count; lane++) {
-        bool has = false;
-        for (int kin = role; kin < procedure->plan->role_count; kin++)
-            has |= bill->wears[lane] >> kin & 1 && bill_are_kin(procedure, role, kin);
-        hands += has;
-    }
-    return hands > 1 && bill_first_kin(procedure, role) == role;
-}
-
 static void add_all_changing(const struct procedure *procedure, const struct crew *crew,
                              const struct bill *bill, struct text *out)
 {
     const char *between = "Shared out: ";
     for (int role = 0; role < procedure->plan->role_count; role++) {
-        if (!changes(procedure, bill, role))
+        if (bill_first_kin(procedure, role) != role ||
+            bill_count_hands(bill, procedure, role) < 2)
             continue;
         text_add(out, between);
         add_changing(procedure, crew, bill, role, out);
@@ -68,7 +56,7 @@ void sheet_claims(const struct procedure *procedure, const struct crew *crew,
     add_claim(bill, BILL_BEST_KNOWN, "roles known best", &between, out);
     add_claim(bill, BILL_LEAST_BUSY, "the busiest hand has least to do", &between, out);
     struct text way = {0};
-    text_printf(&way, "%" PRId32 ".%" PRId32 " m walked by all, the least",
+    text_printf(&way, "least walking, %" PRId32 ".%" PRId32 " m by all",
                 reasons->way_dm / 10, reasons->way_dm % 10);
     add_claim(bill, BILL_LEAST_WAY, way.at, &between, out);
     text_add(out, ".\n");

@@ -128,3 +128,17 @@ const struct boat *choose_boat(struct context *context, const struct chosen *cho
     context->library.wind_kn = chosen->wind_kn;
     return taken ? boat : NULL;
 }
+
+bool choose_files(struct context *context, struct chosen *chosen, const char *name,
+                  struct chosen_files *out)
+{
+    context_fill_library(context);
+    const struct source *source = context_procedure(context, name);
+    *out = (struct chosen_files){.boat = choose_boat(context, chosen)};
+    chosen->load.options = chosen->options;
+    if (source && out->boat)
+        out->procedure = library_load(&context->library, source, &chosen->load,
+                                      context->arena, context->diags);
+    out->crew = out->procedure ? choose_crew(context, chosen) : NULL;
+    return !context_report(context) && out->procedure && out->crew;
+}

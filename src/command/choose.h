@@ -33,6 +33,17 @@ const char *choose_options_text(const struct chosen *chosen, struct arena *arena
  * ("Bram,Juno") exactly those are aboard.  NULL with diagnostics or a message. */
 const struct crew *choose_crew(struct context *context, const struct chosen *chosen);
 
+/* What a bill is made from. */
+struct chosen_files {
+    const struct procedure *procedure;
+    const struct crew *crew;
+    const struct boat *boat;
+};
+
+/* Loads the procedure of that name or file with boat and crew; false with messages. */
+bool choose_files(struct context *context, struct chosen *chosen, const char *name,
+                  struct chosen_files *out);
+
 /* Loads the boat likewise; its text is in its source.  What is loaded from the library
  * afterwards is for this boat in the wind chosen. */
 const struct boat *choose_boat(struct context *context, const struct chosen *chosen);

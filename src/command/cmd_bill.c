@@ -47,19 +47,14 @@ struct billing {
 
 static bool load(struct billing *b, const char *name)
 {
-    context_fill_library(b->context);
-    const struct source *source = context_procedure(b->context, name);
-    const struct boat *boat = choose_boat(b->context, &b->chosen);
-    b->chosen.load.options = b->chosen.options;
-    b->written = source && boat
-                     ? library_load(&b->context->library, source, &b->chosen.load,
-                                    b->context->arena, b->context->diags)
-                     : NULL;
-    b->procedure = b->each_step && b->written
-                       ? bill_share_out(b->written, b->context->arena)
-                       : b->written;
-    b->crew = b->procedure ? choose_crew(b->context, &b->chosen) : NULL;
-    return !context_report(b->context) && b->procedure && b->crew;
+    struct chosen_files files;
+    if (!choose_files(b->context, &b->chosen, name, &files))
+        return false;
+    b->written = files.procedure;
+    b->procedure =
+        b->each_step ? bill_share_out(b->written, b->context->arena) : b->written;
+    b->crew = files.crew;
+    return true;
 }
 
 static bool take_pins(struct billing *b)

@@ -30,30 +30,14 @@ struct calling {
     struct call_now now;
     const char *distance;
     bool has_speed, as_json;
-    const struct procedure *procedure;
-    const struct crew *crew;
-    const struct boat *boat;
+    struct chosen_files files;
 };
-
-static bool load(struct calling *c, const char *name)
-{
-    context_fill_library(c->context);
-    const struct source *source = context_procedure(c->context, name);
-    c->boat = choose_boat(c->context, &c->chosen);
-    c->chosen.load.options = c->chosen.options;
-    c->procedure = source && c->boat
-                       ? library_load(&c->context->library, source, &c->chosen.load,
-                                      c->context->arena, c->context->diags)
-                       : NULL;
-    c->crew = c->procedure ? choose_crew(c->context, &c->chosen) : NULL;
-    return !context_report(c->context) && c->procedure && c->crew;
-}
 
 /* Distance and length of the boat; false with a message. */
 static bool take_distance(struct calling *c)
 {
     double lengths;
-    c->now.length_m = c->boat->length_m;
+    c->now.length_m = c->files.boat->length_m;
     if (quantity_read(c->distance, QUANTITY_LENGTH, &c->now.distance_m))
         return true;
     if (quantity_read(c->distance, QUANTITY_LENGTHS, &lengths)) {
@@ -70,13 +54,13 @@ static bool reckon(struct calling *c, const struct bill *bill,
 {
     struct call_times *times = arena_alloc(c->context->arena, sizeof *times);
     struct call_plan *plan = arena_alloc(c->context->arena, sizeof *plan);
-    if (!bill_find_call_times(&c->context->library, bill, c->procedure, c->crew, wish,
-                              c->context->arena, times)) {
+    if (!bill_find_call_times(&c->context->library, bill, c->files.procedure,
+                              c->files.crew, wish, c->context->arena, times)) {
         fputs("foreguy: with other times this bill does not come to its end\n", stderr);
         return false;
     }
     bill_fill_call(times, &c->now);
-    *sheet = (struct call_sheet){c->procedure, bill, times, &c->now, plan};
+    *sheet = (struct call_sheet){c->files.procedure, bill, times, &c->now, plan};
     if (call_make(&c->now, plan))
         return true;
     fputs("foreguy: the mark is not reached: 0 to 1000 km, 0.1 to 60 kn, and a current "
@@ -93,10 +77,11 @@ static int call(struct calling *c)
     struct call_sheet sheet;
     struct text out = {0};
     bill_wish_start(&wish);
-    wish.pilot = c->chosen.pilot || c->procedure->pilot_needed;
-    enum bill_verdict verdict = bill_make(c->procedure, c->crew, &wish, bill, &why);
+    wish.pilot = c->chosen.pilot || c->files.procedure->pilot_needed;
+    enum bill_verdict verdict =
+        bill_make(c->files.procedure, c->files.crew, &wish, bill, &why);
     if (verdict != BILL_FOUND)
-        bill_explain(verdict, &why, c->procedure, &out);
+        bill_explain(verdict, &why, c->files.procedure, &out);
     else if (!reckon(c, bill, &wish, &sheet))
         return STATUS_COULD_NOT;
     else if (c->as_json)
@@ -164,8 +149,10 @@ static int run(struct context *context, int argc, char **argv)
         return command_misused(&command_call, "name one procedure or file");
     if (!c.distance || !c.has_speed)
         return command_misused(&command_call, "--distance and --speed are needed");
-    return load(&c, argv[flags_operands()]) && take_distance(&c) ? call(&c)
-                                                                 : STATUS_COULD_NOT;
+    return choose_files(context, &c.chosen, argv[flags_operands()], &c.files) &&
+                   take_distance(&c)
+               ? call(&c)
+               : STATUS_COULD_NOT;
 }
 
 const struct command command_call = {

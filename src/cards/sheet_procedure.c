@@ -3,6 +3,7 @@
 #include "bill/bill.h"
 #include "cards/sheet_loads.h"
 #include "cards/words.h"
+#include "vet/values.h"
 
 #include <string.h>
 
@@ -144,6 +145,27 @@ static void add_must_not_miss(const struct rig *rig, const struct slips *forgott
     }
 }
 
+/* The others by name only: the list is to be read before a go. */
+static void add_rules(const struct procedure *procedure, struct text *out)
+{
+    struct text others = {0};
+    text_add(out, "\nWhat must never be:\n");
+    for (int i = 0; i < procedure->rules.count; i++) {
+        const struct rule *rule = &procedure->rules.at[i];
+        if (values_at_stake(procedure, rule))
+            text_printf(out, "  %-8s %s: %s\n", signal_name(rule->signal), rule->name,
+                        rule->because);
+        else
+            text_printf(&others, "%s%s", others.at ? ", " : "", rule->name);
+    }
+    if (others.at)
+        text_printf(out,
+                    "  Held as well; here two things must be wrong to break it: %s.\n",
+                    others.at);
+    text_free(&others);
+    text_add(out, "\n");
+}
+
 void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
                      const struct slips *forgotten, struct text *out)
 {
@@ -164,13 +186,7 @@ void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
     if (procedure->loads)
         text_add(out, "\n");
     sheet_loads(procedure, out);
-    text_add(out, "\nWhat must never be:\n");
-    for (int i = 0; i < procedure->rules.count; i++) {
-        const struct rule *rule = &procedure->rules.at[i];
-        text_printf(out, "  %-8s %s: %s\n", signal_name(rule->signal), rule->name,
-                    rule->because);
-    }
-    text_add(out, "\n");
+    add_rules(procedure, out);
     sheet_cautions(out);
 }
 
@@ -324,6 +340,7 @@ static void json_rules(struct json *json, const struct procedure *procedure)
         json_string(json, "hurts", hurts_name(rule->hurts));
         json_string(json, "signal", signal_name(rule->signal));
         json_string(json, "because", rule->because);
+        json_bool(json, "at_stake", values_at_stake(procedure, rule));
         json_close(json, '}');
     }
     json_close(json, ']');

@@ -1,5 +1,7 @@
 #include "cards/words.h"
 
+#include "vet/values.h"
+
 #include <string.h>
 
 void words_roles(const struct rig_plan *plan, role_set roles, struct text *out)
@@ -24,6 +26,26 @@ void words_doers(const struct rig *rig, const struct bill *bill, const struct cr
         text_printf(out, "%s%s", between, crew->hands[bill->hand[lane]].name);
         between = " and ";
     }
+}
+
+static bool is_among(const char *const *texts, int count, const char *text)
+{
+    for (int i = 0; i < count; i++)
+        if (strcmp(texts[i], text) == 0)
+            return true;
+    return false;
+}
+
+int words_reasons(const struct procedure *procedure, enum signal signal, const char **out)
+{
+    int count = 0;
+    for (int i = 0; i < procedure->rules.count; i++) {
+        const struct rule *rule = &procedure->rules.at[i];
+        if (rule->signal == signal && values_at_stake(procedure, rule) &&
+            !is_among(out, count, rule->because))
+            out[count++] = rule->because;
+    }
+    return count;
 }
 
 void words_step(const struct procedure *procedure, int step, struct text *out)

@@ -22,6 +22,11 @@ void words_step(const struct procedure *procedure, int step, struct text *out);
 /* Whose it is as well: 'Guy "ease guy"'. */
 void words_whose_step(const struct rig *rig, int step, struct text *out);
 
+/* The reasons for the rules of SIGNAL that the steps can come to break, each once; OUT is
+ * RULES_MAX long.  Returns how many. */
+int words_reasons(const struct procedure *procedure, enum signal signal,
+                  const char **out);
+
 /* What stands big: the call in capitals, or the step's name where nobody calls it. */
 void words_big(const struct step *step, struct text *out);
 

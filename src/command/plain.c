@@ -170,18 +170,13 @@ static void tell_proof(const struct session *session, struct text *out)
     text_add(out, session->must_not_miss_count ? "\n" : "");
 }
 
-/* The reasons of the rules with this signal word, each once. */
 static void tell_rules(const struct procedure *procedure, enum signal signal,
                        struct text *out)
 {
-    for (int i = 0; i < procedure->rules.count; i++) {
-        const struct rule *rule = &procedure->rules.at[i];
-        bool said = rule->signal != signal;
-        for (int j = 0; j < i && !said; j++)
-            said = strcmp(procedure->rules.at[j].because, rule->because) == 0;
-        if (!said)
-            text_printf(out, "%s: %s\n", signal_name(signal), rule->because);
-    }
+    const char *reasons[RULES_MAX];
+    int count = words_reasons(procedure, signal, reasons);
+    for (int i = 0; i < count; i++)
+        text_printf(out, "%s: %s\n", signal_name(signal), reasons[i]);
 }
 
 static void tell_brief(const struct session *session)

@@ -181,16 +181,6 @@ static const char *const preface =
     "NOTICE is not about injury (ANSI Z535). The skipper, local rules, the class's and "
     "makers' instructions come before this program.";
 
-/* Several rules can have the same reason; it is said once. */
-static bool said_before(const struct procedure *procedure, int rule)
-{
-    for (int i = 0; i < rule; i++)
-        if (strcmp(procedure->rules.at[i].because, procedure->rules.at[rule].because) ==
-            0)
-            return true;
-    return false;
-}
-
 static void put_caution(struct roll *roll, enum signal signal, const char *text)
 {
     int row = roll_wrap(roll, SIGNAL_COLUMNS, STYLE_PLAIN, text);
@@ -212,9 +202,10 @@ static void put_cautions_of(const struct procedure *procedure, enum signal signa
         put_caution(roll, signal, text.at);
         text_free(&text);
     }
-    for (int i = 0; i < procedure->rules.count; i++)
-        if (procedure->rules.at[i].signal == signal && !said_before(procedure, i))
-            put_caution(roll, signal, procedure->rules.at[i].because);
+    const char *reasons[RULES_MAX];
+    int count = words_reasons(procedure, signal, reasons);
+    for (int i = 0; i < count; i++)
+        put_caution(roll, signal, reasons[i]);
 }
 
 /* Worst signal word first. */

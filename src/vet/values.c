@@ -36,18 +36,27 @@ static bool can_be_untended(const struct procedure *procedure, int line)
     return !in_hand;
 }
 
+/* How many parts that CLAUSE names have none of its values. */
+static int parts_otherwise(const struct clause *clause, const value_set values[PARTS_MAX])
+{
+    int count = 0;
+    for (int i = 0; i < clause->count; i++) {
+        const struct atom *atom = &clause->atoms[i];
+        count += atom->kind == ATOM_PART && !(atom->values & values[atom->index]);
+    }
+    return count;
+}
+
 static bool clause_can_hold(const struct procedure *procedure,
                             const struct clause *clause,
                             const value_set values[PARTS_MAX], int most)
 {
-    int otherwise = 0;
     for (int i = 0; i < clause->count; i++) {
         const struct atom *atom = &clause->atoms[i];
-        otherwise += atom->kind == ATOM_PART && !(atom->values & values[atom->index]);
         if (atom->kind == ATOM_UNTENDED && !can_be_untended(procedure, atom->index))
             return false;
     }
-    return otherwise <= most;
+    return parts_otherwise(clause, values) <= most;
 }
 
 bool values_can_break(const struct procedure *procedure, const struct rule *rule,
@@ -57,6 +66,16 @@ bool values_can_break(const struct procedure *procedure, const struct rule *rule
     values_fill(procedure, values);
     for (int i = 0; i < rule->clause_count; i++)
         if (clause_can_hold(procedure, &rule->clauses[i], values, most))
+            return true;
+    return false;
+}
+
+bool values_at_stake(const struct procedure *procedure, const struct rule *rule)
+{
+    value_set values[PARTS_MAX];
+    values_fill(procedure, values);
+    for (int i = 0; i < rule->clause_count; i++)
+        if (parts_otherwise(&rule->clauses[i], values) <= 1)
             return true;
     return false;
 }

@@ -21,4 +21,8 @@ bool values_left_out(const struct procedure *procedure, const struct rule *rule,
 bool values_can_break(const struct procedure *procedure, const struct rule *rule,
                       int most);
 
+/* Worth telling the crew: with no more than one thing wrong at the begin, and any line
+ * let go, RULE can come to be broken. */
+bool values_at_stake(const struct procedure *procedure, const struct rule *rule);
+
 #endif

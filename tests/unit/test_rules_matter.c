@@ -2,12 +2,13 @@
  * procedure is broken by some small change of some shipped procedure.  Changes are the
  * slips of vet (a step forgotten, swapped or begun too soon, a cue ignored, a wrong
  * begin), and one effect or one grip of a line deleted from the file.  What breaks each
- * rule first is printed. */
+ * rule first is printed.  What a slip can break is among what the brief tells. */
 #include "shipped.h"
 
 #include "cards/slip_words.h"
 #include "vet/changed.h"
 #include "vet/engines.h"
+#include "vet/values.h"
 
 static const struct vet_limits no_limits = {0};
 
@@ -91,16 +92,28 @@ static void note(struct whole *whole, const struct procedure *procedure, int rul
         guarded->by = arena_printf(whole->arena, "%s: %s", procedure->name, how);
 }
 
+/* What one slip can break is told at the brief. */
+static void tells(const struct procedure *procedure, int rule)
+{
+    ck_assert_msg(values_at_stake(procedure, &procedure->rules.at[rule]),
+                  "%s: %s is not told at the brief", procedure->name,
+                  procedure->rules.at[rule].name);
+}
+
 static void note_slip(struct whole *whole, const struct rig *rig, const struct slip *slip)
 {
     struct text words = {0};
     whole->changes++;
-    for (int r = 0; r < rig->procedure->rules.count; r++)
-        if (slip_breaks(slip, r) && !guarded_by(whole, rig->procedure, r)->by) {
+    for (int r = 0; r < rig->procedure->rules.count; r++) {
+        if (!slip_breaks(slip, r))
+            continue;
+        tells(rig->procedure, r);
+        if (!guarded_by(whole, rig->procedure, r)->by) {
             text_free(&words);
             sheet_add_slip(rig, slip, &words);
             note(whole, rig->procedure, r, words.at);
         }
+    }
     text_free(&words);
 }
 

@@ -126,7 +126,7 @@ START_TEST(every_procedure_is_a_sheet_and_json)
             }
             check_by_heart(p, sheet.at);
             for (int r = 0; r < p->rules.count; r++)
-                ck_assert_ptr_nonnull(strstr(sheet.at, p->rules.at[r].because));
+                ck_assert_ptr_nonnull(strstr(sheet.at, p->rules.at[r].name));
             text_free(&sheet);
             text_free(&text);
             text_free(&list);

@@ -37,7 +37,15 @@ expect 2 "no command 'jibe'" "$program" jibe
 expect 2 'name one procedure' "$program" see
 expect 2 'walk, drill or afloat' "$program" run dip-pole-jibe --mode fast
 expect 2 'port or starboard' "$program" see dip-pole-jibe --board left
-expect 2 'number of knots' "$program" run dip-pole-jibe --wind strong
+for command in run see vet bill 'call --distance 800m --speed 6'; do # one wind for all
+    expect 2 'true wind is 0 to 80 kn' "$program" $command dip-pole-jibe --wind strong
+    expect 2 'a gust is the wind at least' "$program" $command dip-pole-jibe --wind 14g9
+    expect 2 'the boat.s speed is 0 to 60' "$program" $command dip-pole-jibe --wind '14g19 700'
+    expect 2 'the true angle is 0 to 180' "$program" $command dip-pole-jibe --wind '14g19 7 181'
+    expect 2 'boat speed, true angle: 14g19 7 150' "$program" $command dip-pole-jibe --wind '14g19 7 150 3'
+done
+expect 0 'LOADS in 19 kn' "$program" see dip-pole-jibe --wind '14g19 7 150'
+expect 0 'loads of 14 kn' "$program" vet dip-pole-jibe --wind '14kn 7 m/s 150deg'
 expect 2 "did you mean 'dip-pole-jibe'" "$program" see dip-pole-gibe
 expect 2 'cannot be read' "$program" see nowhere/none.yaml
 expect 2 'self-tailers' "$program" see dip-pole-jibe --option self-tailer=yes
@@ -206,8 +214,8 @@ grep -q 'stand by answered' out && ! grep -q 'pace [+-]' out || { echo "a run ca
 printf 'wait 5x\n' > wrong.keys
 expect 2 'wrong.keys:1: error' "$program" run --keys wrong.keys
 printf 'w\ntype nan\nenter\n' > nan.keys
-expect 0 'The wind is a number of knots' "$program" run --keys nan.keys
-expect 2 'number of knots' "$program" run dip-pole-jibe --wind 0x10
+expect 0 'No: the true wind is 0 to 80 kn' "$program" run --keys nan.keys
+expect 2 'true wind is 0 to 80 kn' "$program" run dip-pole-jibe --wind 0x10
 
 FOREGUY_DATA=/nonexistent XDG_DATA_DIRS=/nonexistent expect 2 'No procedures found' "$program" list
 (unset HOME XDG_DATA_HOME; "$program" list > /dev/null) || { echo "no HOME, no list"; failed=1; }

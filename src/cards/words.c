@@ -306,3 +306,21 @@ const char *words_overboard(int item, bool short_words)
     bool known = item >= 0 && item < (int)(sizeof items / sizeof items[0]);
     return known ? items[item][short_words] : NULL;
 }
+
+void words_limit_wind(const struct weather *weather, struct text *out)
+{
+    text_printf(out, "true wind%s %.4g kn", weather->gust_kn > 0 ? " in the gusts" : "",
+                weather_limit_kn(weather));
+}
+
+const char *words_weather_wrong(enum weather_wrong wrong)
+{
+    static const char *const words[] = {
+        [WEATHER_WIND] = "the true wind is 0 to 80 kn, like 14kn",
+        [WEATHER_GUST] = "a gust is the wind at least and 80 kn at most, like 14g19",
+        [WEATHER_BOAT] = "the boat's speed is 0 to 60 kn, behind the wind: 14g19 7",
+        [WEATHER_ANGLE] = "the true angle is 0 to 180 deg, behind the boat's speed: "
+                          "14g19 7 150",
+        [WEATHER_MORE] = "the wind is true wind, boat speed, true angle: 14g19 7 150"};
+    return words[wrong];
+}

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "debrief/debrief.h"
+#include "forces/weather.h"
 #include "model/crew.h"
 #include "run/run.h"
 
@@ -76,5 +77,11 @@ void words_memory(const struct procedure *procedure, int s, struct text *out);
 /* What to remember when a person is overboard, from item 0 on; NULL behind the last.
  * Short words fit a phone. */
 const char *words_overboard(int item, bool short_words);
+
+/* What limits go by: "true wind 27 kn"; "true wind in the gusts 27 kn". */
+void words_limit_wind(const struct weather *weather, struct text *out);
+
+/* What is wrong with a wind that was typed; not for WEATHER_FINE. */
+const char *words_weather_wrong(enum weather_wrong wrong);
 
 #endif

@@ -1,12 +1,12 @@
 #include "command/choose.h"
 
-#include "base/quantity.h"
+#include "cards/words.h"
 
 #include <string.h>
 
 void choose_start(struct chosen *chosen)
 {
-    *chosen = (struct chosen){.load = {.board = BOARD_STARBOARD}};
+    *chosen = (struct chosen){.load = {.board = BOARD_STARBOARD}, .wind = ""};
 }
 
 bool choose_board(struct chosen *chosen, const char *word)
@@ -26,13 +26,11 @@ bool choose_option(struct chosen *chosen, const char *word)
     return true;
 }
 
-bool choose_wind(struct chosen *chosen, const char *word)
+const char *choose_wind(struct chosen *chosen, const char *words)
 {
-    double knots;
-    if (!quantity_read(word, QUANTITY_SPEED, &knots) || !(knots >= 0 && knots <= 80))
-        return false;
-    chosen->wind_kn = knots;
-    return true;
+    enum weather_wrong wrong = weather_read(words, &chosen->weather);
+    chosen->wind = words;
+    return wrong ? words_weather_wrong(wrong) : NULL;
 }
 
 const char *choose_options_text(const struct chosen *chosen, struct arena *arena)
@@ -125,7 +123,7 @@ const struct boat *choose_boat(struct context *context, const struct chosen *cho
         source ? load_boat(source, context->arena, context->diags) : NULL;
     bool taken = boat && library_take_boat(&context->library, boat, context->arena,
                                            context->diags);
-    context->library.wind_kn = chosen->wind_kn;
+    context->library.wind_kn = weather_limit_kn(&chosen->weather);
     return taken ? boat : NULL;
 }
 

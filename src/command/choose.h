@@ -4,6 +4,7 @@
 #define COMMAND_CHOOSE_H
 
 #include "command/context.h"
+#include "forces/weather.h"
 
 enum { CHOICE_OPTIONS_MAX = OPTIONS_MAX };
 
@@ -12,7 +13,8 @@ struct chosen {
     const char *options[CHOICE_OPTIONS_MAX];
     const char *crew_path, *boat_path, *hands;
     bool pilot;
-    double wind_kn; /* true; 0: not said */
+    const char *wind;       /* as said; "": not */
+    struct weather weather; /* what it means */
 };
 
 void choose_start(struct chosen *chosen);
@@ -23,8 +25,8 @@ bool choose_board(struct chosen *chosen, const char *word);
 /* "name=yes"; false when there are too many. */
 bool choose_option(struct chosen *chosen, const char *word);
 
-/* "12kn" or "15 mph", 0 to 80 kn; false otherwise. */
-bool choose_wind(struct chosen *chosen, const char *word);
+/* "12kn" or "14g19 7 150", as weather.h has it; NULL, or what is wrong with it. */
+const char *choose_wind(struct chosen *chosen, const char *words);
 
 /* The options as one text: "name=yes name=no". */
 const char *choose_options_text(const struct chosen *chosen, struct arena *arena);

@@ -23,7 +23,7 @@ static const struct flag flags[] = {
      "more and fewer hands, one away, two who swap, one who learns"},
     {'c', "crew", "FILE", "the crew file"},
     {'t', "boat", "FILE", "the boat: her stations say how far hands walk"},
-    {'k', "wind", "KN", "true wind: what her lines then take of the hands"},
+    {'k', "wind", "WIND", "true wind: what her lines then take of the hands"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
@@ -220,9 +220,9 @@ static int run(struct context *context, int argc, char **argv)
             return STATUS_COULD_NOT;
         if (c == 'b' && !choose_board(&b.chosen, value))
             return command_misused(&command_bill, "the board is port or starboard");
-        if (c == 'k' && !choose_wind(&b.chosen, value))
-            return command_misused(&command_bill,
-                                   "the wind is a figure like 12kn, 0 to 80 kn");
+        const char *wrong = c == 'k' ? choose_wind(&b.chosen, value) : NULL;
+        if (wrong)
+            return command_misused(&command_bill, wrong);
         if (c == 'o' && !choose_option(&b.chosen, value))
             return command_misused(&command_bill, "too many options");
         if (c == 'n') {
@@ -255,5 +255,5 @@ const struct command command_bill = {
     "NAME|FILE [--hands A,B,...] [--hands-count N] [--pin ROLE=HAND]...\n"
     "                    [--each-step] [--what-if] [--crew FILE] [--boat FILE] [--board "
     "SIDE]\n"
-    "                    [--option NAME=yes|no]... [--wind KN] [--pilot] [--json]",
+    "                    [--option NAME=yes|no]... [--wind WIND] [--pilot] [--json]",
     "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

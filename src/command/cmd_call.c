@@ -17,7 +17,7 @@ static const struct flag flags[] = {
     {'H', "hands", "A,B,...", "exactly these are aboard"},
     {'c', "crew", "FILE", "the crew file"},
     {'t', "boat", "FILE", "the boat: her length"},
-    {'k', "wind", "KN", "true wind: what her lines then take of the hands"},
+    {'k', "wind", "WIND", "true wind: what her lines then take of the hands"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
@@ -113,9 +113,7 @@ static const char *take_flag(struct calling *c, int f, const char *value)
     case 'b':
         return choose_board(&c->chosen, value) ? NULL : "the board is port or starboard";
     case 'k':
-        return choose_wind(&c->chosen, value)
-                   ? NULL
-                   : "the wind is a figure like 12kn, 0 to 80 kn";
+        return choose_wind(&c->chosen, value);
     case 'o':
         return choose_option(&c->chosen, value) ? NULL : "too many options";
     default:
@@ -159,5 +157,5 @@ const struct command command_call = {
     "call",
     "NAME|FILE --distance D --speed KN [--current KN] [--hazard] [--rough]\n"
     "                    [--hands A,B,...] [--crew FILE] [--boat FILE] [--board SIDE]\n"
-    "                    [--option NAME=yes|no]... [--wind KN] [--pilot] [--json]",
+    "                    [--option NAME=yes|no]... [--wind WIND] [--pilot] [--json]",
     "When to say stand by and go, the last safe moment, the sea room", flags, run};

@@ -16,7 +16,7 @@
 struct wanted {
     struct chosen chosen;
     enum run_mode mode;
-    const char *procedure, *keys_path, *logbook_path, *wind;
+    const char *procedure, *keys_path, *logbook_path;
     int guard_ms; /* -1: the usual one */
     bool plain, resume, unproved, no_logbook, ascii, silent;
 };
@@ -31,7 +31,7 @@ static const struct flag flags[] = {
     {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
     {'n', "hands", "NAME,NAME", "exactly these are aboard"},
     {'a', "pilot", NULL, "the autopilot steers"},
-    {'w', "wind", "KN", "true wind: loads her lines, and is written into the logbook"},
+    {'w', "wind", "WIND", "true wind: loads her lines, and is written into the logbook"},
     {'u', "unproved", NULL, "run what is not proved, or above its wind, on purpose"},
     {'r', "resume", NULL, "take up the newest run that is still open"},
     {'l', "logbook", "FILE", "another logbook"},
@@ -49,14 +49,6 @@ static bool set_mode(struct wanted *wanted, const char *word)
             return true;
         }
     return false;
-}
-
-static bool is_knots(const char *word)
-{
-    bool figures = strspn(word, "0123456789.") == strlen(word);
-    char *end;
-    double knots = strtod(word, &end);
-    return *word && figures && !*end && knots <= 80;
 }
 
 static bool set_guard(struct wanted *wanted, const char *word)
@@ -99,9 +91,7 @@ static const char *take_flag(struct wanted *wanted, int letter, const char *valu
         wanted->chosen.pilot = true;
         break;
     case 'w':
-        wanted->wind = value;
-        wanted->chosen.wind_kn = strtod(value, NULL);
-        return is_knots(value) ? NULL : "the wind is a number of knots, 0 to 80";
+        return choose_wind(&wanted->chosen, value);
     case 'u':
         wanted->unproved = true;
         break;
@@ -183,7 +173,7 @@ static int open_new(struct context *context, struct wanted *wanted,
         .mode = wanted->mode,
         .options = choose_options_text(&wanted->chosen, context->arena),
         .boat_text = boat->source->at,
-        .wind = wanted->wind ? wanted->wind : "",
+        .wind = wanted->chosen.wind,
         .version = FOREGUY_VERSION,
         .boot_id = context->boot_id};
     struct session *session = arena_alloc(context->arena, sizeof *session);
@@ -251,7 +241,7 @@ static int open_screens(struct context *context, struct wanted *wanted,
                                       .board = wanted->chosen.load.board,
                                       .mode = wanted->mode,
                                       .pilot = wanted->chosen.pilot,
-                                      .wind = wanted->wind,
+                                      .wind = wanted->chosen.wind,
                                       .resume = wanted->resume,
                                       .options = &wanted->chosen.load};
     if (script)

@@ -8,7 +8,7 @@ static const struct flag flags[] = {
     {'j', "json", NULL, "as JSON"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
-    {'k', "wind", "KN", "true wind: what the boat's lines then carry"},
+    {'k', "wind", "WIND", "true wind: what the boat's lines then carry"},
     {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
     {0}};
 
@@ -35,7 +35,7 @@ static int see(struct context *context, struct chosen *chosen, const char *name,
     context_fill_library(context);
     const struct source *source = context_procedure(context, name);
     chosen->load.options = chosen->options;
-    bool wants_boat = chosen->wind_kn > 0 || chosen->boat_path;
+    bool wants_boat = chosen->weather.is_said || chosen->boat_path;
     if (wants_boat && !choose_boat(context, chosen)) {
         context_report(context);
         return STATUS_COULD_NOT;
@@ -66,9 +66,9 @@ static int run(struct context *context, int argc, char **argv)
             return command_misused(&command_see, "the board is port or starboard");
         if (c == 'o' && !choose_option(&chosen, value))
             return command_misused(&command_see, "too many options");
-        if (c == 'k' && !choose_wind(&chosen, value))
-            return command_misused(&command_see,
-                                   "the wind is a figure like 12kn, 0 to 80 kn");
+        const char *wrong = c == 'k' ? choose_wind(&chosen, value) : NULL;
+        if (wrong)
+            return command_misused(&command_see, wrong);
         chosen.boat_path = c == 't' ? value : chosen.boat_path;
         if (c == FLAGS_WRONG)
             return STATUS_COULD_NOT;
@@ -81,6 +81,7 @@ static int run(struct context *context, int argc, char **argv)
 
 const struct command command_see = {
     "see",
-    "NAME|FILE [--board SIDE] [--option NAME=yes|no]... [--wind KN]\n                   "
+    "NAME|FILE [--board SIDE] [--option NAME=yes|no]... [--wind WIND]\n                  "
+    " "
     "[--boat FILE] [--json]",
     "Show a procedure: checks, steps, calls, what must never be", flags, run};

@@ -18,7 +18,7 @@ static const struct flag flags[] = {
     {'c', "crews", NULL, "and every way of sharing the roles; takes longer"},
     {'o', "option", "NAME=yes|no", "set an option; may be repeated"},
     {'a', "pilot", NULL, "the autopilot steers"},
-    {'k', "wind", "KN", "true wind: with the loads of the boat's lines"},
+    {'k', "wind", "WIND", "true wind: with the loads of the boat's lines"},
     {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
     {'m', "promela", "FILE", "write the first one's model for spin to FILE"},
     {'j', "json", NULL, "as JSON"},
@@ -235,7 +235,7 @@ static int end(struct vetting *v)
 static int vet_all(struct vetting *v, int count, char **names)
 {
     context_fill_library(v->context);
-    bool wants_boat = v->chosen.wind_kn > 0 || v->chosen.boat_path;
+    bool wants_boat = v->chosen.weather.is_said || v->chosen.boat_path;
     if (wants_boat && !choose_boat(v->context, &v->chosen)) {
         context_report(v->context);
         return STATUS_COULD_NOT;
@@ -280,9 +280,9 @@ static int run(struct context *context, int argc, char **argv)
             return STATUS_COULD_NOT;
         if (c == 'o' && !choose_option(&v->chosen, value))
             return command_misused(&command_vet, "too many options");
-        if (c == 'k' && !choose_wind(&v->chosen, value))
-            return command_misused(&command_vet,
-                                   "the wind is a figure like 12kn, 0 to 80 kn");
+        const char *wrong = c == 'k' ? choose_wind(&v->chosen, value) : NULL;
+        if (wrong)
+            return command_misused(&command_vet, wrong);
         v->chosen.boat_path = c == 't' ? value : v->chosen.boat_path;
         v->promela = c == 'm' ? value : v->promela;
         v->slips |= c == 's' || c == '2';
@@ -301,6 +301,6 @@ const struct command command_vet = {
     "vet",
     "[NAME|FILE]... [--slips] [--pairs] [--crews] [--option NAME=yes|no]...\n            "
     "       "
-    "[--pilot] [--wind KN] [--boat FILE] [--promela FILE] [--json]",
+    "[--pilot] [--wind WIND] [--boat FILE] [--promela FILE] [--json]",
     "Prove a procedure safe in every order, or show the shortest way to the accident",
     flags, run};

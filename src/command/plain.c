@@ -221,13 +221,11 @@ static void ask_go(const struct plain *plain)
     struct text out = {0};
     if (open)
         text_printf(&out, "%d checks are not answered yes: no go. ", open);
-    if (!plain->allowed && !session_proved(plain->session))
-        text_printf(&out, "%s. ", plain->session->record.proof);
-    if (!plain->allowed && session_above_limit(plain->session))
-        text_printf(&out, "True wind %s kn, not above %.0f kn. ",
-                    plain->session->record.wind, plain->session->procedure->stop_kn);
-    if (!plain->allowed && session_over_hands(plain->session))
-        text_add(&out, "More load than hands hold. ");
+    if (!plain->allowed) {
+        text_add(&out, "NO GO: ");
+        session_against(plain->session, &out);
+        text_add(&out, ". ");
+    }
     text_add(&out, open || !plain->allowed
                        ? "Say go anyway to go all the same, or stop.\n"
                        : "All ready. Empty line: go.\n");
@@ -314,9 +312,9 @@ static bool live(struct plain *plain)
 int plain_run(struct session *session, struct script *script, bool unproved)
 {
     struct plain plain = {.session = session, .script = script, .called = {.step = -1}};
-    plain.allowed =
-        unproved || (session_proved(session) && !session_above_limit(session) &&
-                     !session_over_hands(session));
+    struct text against = {0};
+    plain.allowed = unproved || !session_against(session, &against);
+    text_free(&against);
     session->run.guard_ms = 0;       /* lines do not bounce as keys do */
     setvbuf(stdin, NULL, _IONBF, 0); /* what is read ahead cannot be polled for */
     if ((!brief(&plain) || !live(&plain)) && session->run.now.phase != RUN_OVER)

@@ -4,7 +4,6 @@
 
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 int64_t app_now_ms(const struct app *app)
@@ -33,12 +32,15 @@ void app_go_to(struct app *app, const struct screen *screen)
     app->message[0] = '\0';
 }
 
-void app_take_wind(struct app *app, const char *words)
+enum weather_wrong app_take_wind(struct app *app, const char *words)
 {
+    enum weather_wrong wrong = weather_read(words, &app->weather);
+    if (wrong)
+        return wrong;
     snprintf(app->wind, sizeof app->wind, "%s", words);
-    app->wind_said[0] = '\0';
-    app->library.wind_kn = strtod(app->wind, NULL);
+    app->library.wind_kn = weather_limit_kn(&app->weather);
     app_clear_shelves(app); /* what was loaded is of another wind */
+    return WEATHER_FINE;
 }
 
 void app_start(struct app *app, const struct app_world *world,
@@ -244,7 +246,7 @@ void app_interrupt(struct app *app)
 
 enum signal app_wind_signal(const struct app *app, const struct procedure *procedure)
 {
-    double knots = *app->wind ? strtod(app->wind, NULL) : -1;
+    double knots = weather_limit_kn(&app->weather);
     if (procedure->stop_kn > 0 && knots > procedure->stop_kn)
         return SIGNAL_WARNING;
     if (procedure->caution_kn > 0 && knots >= procedure->caution_kn)

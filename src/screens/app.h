@@ -104,10 +104,10 @@ struct app {
     enum board board;
     enum run_mode mode;
     bool pilot;
-    int8_t pinned[ROLES_MAX]; /* hand who must wear the role; -1: nobody */
-    int pinned_for;           /* the procedure of these pins, in the library */
-    char wind[8];             /* true, knots */
-    char wind_said[32];       /* with boat speed and angle, as typed at the muster */
+    int8_t pinned[ROLES_MAX];    /* hand who must wear the role; -1: nobody */
+    int pinned_for;              /* the procedure of these pins, in the library */
+    char wind[WEATHER_TEXT_MAX]; /* as typed */
+    struct weather weather;      /* what it means */
     enum pane pane;
     int at[PANE_COUNT]; /* the line under the selection */
     /* the run */
@@ -168,8 +168,9 @@ bool app_is_live(const struct app *app);
 
 /* For the screens: --------------------------------------------------------------- */
 
-/* Takes WORDS, knots, for the true wind; the kit is loaded again by the caller. */
-void app_take_wind(struct app *app, const char *words);
+/* Takes WORDS for the wind where they are one (weather.h); the kit is loaded again by the
+ * caller. */
+enum weather_wrong app_take_wind(struct app *app, const char *words);
 /* Loads the kit again for the choice that stands. */
 void app_load_kit(struct app *app);
 /* Makes the bill again for the pins that stand; moves by hand are gone. */

@@ -90,9 +90,9 @@ static void end_typing(struct app *app)
         else if (*app->typed)
             note_mark(app);
     } else if (what == TYPING_WIND) {
-        if (!muster_take_wind(app))
-            app_say(app, "The wind is a number of knots, 0 to 80; then boat speed, then "
-                         "true angle.");
+        enum weather_wrong wrong = muster_take_wind(app);
+        if (wrong)
+            app_say(app, "No: %s.", words_weather_wrong(wrong));
     }
 }
 
@@ -166,6 +166,16 @@ static void add_chosen(const struct app *app, const char *before, const char *be
     text_add(out, behind);
 }
 
+static void add_against(const struct app *app, struct text *out)
+{
+    struct text against = {0};
+    if (session_against(&app->session, &against))
+        text_printf(out, "Against it: %s.", against.at);
+    if (!session_proved(&app->session))
+        text_printf(out, " Vet: %s.", app->session.record.proof);
+    text_free(&against);
+}
+
 /* The key comes first, so that a narrow screen cuts the words and not the question. */
 void asking_write(const struct app *app, struct text *out)
 {
@@ -184,13 +194,7 @@ void asking_write(const struct app *app, struct text *out)
         text_add(out, "Go all the same? Y go. ");
         if (open)
             text_printf(out, "%d check%s not answered yes. ", open, open > 1 ? "s" : "");
-        if (!session_proved(&app->session))
-            text_printf(out, "%s. ", app->session.record.proof);
-        if (session_above_limit(&app->session))
-            text_printf(out, "True wind %s kn, not above %.0f kn. ",
-                        app->session.record.wind, app->session.procedure->stop_kn);
-        if (session_over_hands(&app->session))
-            text_add(out, "More load than hands hold. ");
+        add_against(app, out);
         break;
     case ASKING_SKIP:
         text_add(out, session_hurts_without(&app->session, chosen_step(app))

@@ -23,9 +23,9 @@ static void put_wind(const struct app *app, struct roll *roll)
     if (!signal)
         return;
     struct text text = {0};
-    text_printf(&text, "%s: %s kn true; caution from %.0f kn, not above %.0f kn.",
-                signal_name(signal), app->wind, procedure->caution_kn,
-                procedure->stop_kn);
+    text_printf(&text, "%s: %.4g kn true; caution from %.0f kn, not above %.0f kn.",
+                signal_name(signal), weather_limit_kn(&app->weather),
+                procedure->caution_kn, procedure->stop_kn);
     roll_wrap(roll, 0, signal_style(signal), text.at);
     text_free(&text);
 }

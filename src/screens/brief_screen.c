@@ -14,8 +14,10 @@ int brief_open_check(const struct app *app)
 
 static bool is_allowed(const struct app *app)
 {
-    return session_proved(&app->session) && !session_above_limit(&app->session) &&
-           !session_over_hands(&app->session);
+    struct text against = {0};
+    bool is = !session_against(&app->session, &against);
+    text_free(&against);
+    return is;
 }
 
 /* At once where everything is answered, proved and within the limits; else it takes a
@@ -134,6 +136,20 @@ static int draw_question(const struct app *app, struct canvas *canvas, struct ar
     return used;
 }
 
+/* What speaks against the go; no row where nothing does. */
+static int draw_against(const struct app *app, struct canvas *canvas, struct area area)
+{
+    struct text text = {0};
+    int used = 0;
+    text_add(&text, "NO GO: ");
+    if (session_against(&app->session, &text)) {
+        text_add(&text, ". G goes on purpose.");
+        used = canvas_wrap(canvas, area, STYLE_WARNING, text.at);
+    }
+    text_free(&text);
+    return used;
+}
+
 /* The question that is open, or the go, or why not.  Returns the rows used. */
 static int draw_ask(const struct app *app, struct canvas *canvas, struct area area)
 {
@@ -144,16 +160,10 @@ static int draw_ask(const struct app *app, struct canvas *canvas, struct area ar
         return canvas_wrap(
             canvas, area, STYLE_WARNING,
             "NO GO: an answer was no. Y when it is right, or G on purpose.");
-    if (!session_proved(&app->session))
-        return canvas_wrap(canvas, area, STYLE_WARNING,
-                           "NO GO: not proved safe. G goes on purpose.");
-    if (session_above_limit(&app->session))
-        return canvas_wrap(canvas, area, STYLE_WARNING,
-                           "NO GO: the wind is above the limit. G goes on purpose.");
-    if (session_over_hands(&app->session))
-        return canvas_wrap(canvas, area, STYLE_WARNING,
-                           "NO GO: more load than hands hold. G goes on purpose.");
-    return canvas_wrap(canvas, area, STYLE_DONE, "All checks answered. Enter: go.");
+    int used = draw_against(app, canvas, area);
+    return used
+               ? used
+               : canvas_wrap(canvas, area, STYLE_DONE, "All checks answered. Enter: go.");
 }
 
 enum { ASK_ROWS = 2, ROOMY_ROWS = 15 };

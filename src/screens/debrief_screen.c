@@ -266,10 +266,9 @@ static void put_found(const struct app *app, struct roll *roll,
     const struct session *session = &app->session;
     if (*debrief->against) {
         struct text text = {0};
-        text_printf(&text, "Started on purpose: %s.",
-                    session_proved(session) ? debrief->against : session->record.proof);
-        if (!session_proved(session) && session_above_limit(session))
-            text_add(&text, " The wind was above the limit, too.");
+        text_printf(&text, "Started on purpose: %s.", debrief->against);
+        if (!session_proved(session))
+            text_printf(&text, " Vet: %s.", session->record.proof);
         roll_wrap(roll, 0, STYLE_WARNING, text.at);
         text_free(&text);
     }

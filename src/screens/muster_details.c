@@ -47,12 +47,15 @@ static void put_wind(const struct app *app, struct roll *roll)
     struct text text = {0};
     enum signal signal = app_wind_signal(app, app->kit.procedure);
     if (signal)
-        text_printf(&text, "%s %s kn true: caution from %.0f, not above %.0f kn.",
-                    signal_name(signal), app->wind, app->kit.procedure->caution_kn,
-                    app->kit.procedure->stop_kn);
+        text_printf(&text, "%s %.4g kn true: caution from %.0f, not above %.0f kn.",
+                    signal_name(signal), weather_limit_kn(&app->weather),
+                    app->kit.procedure->caution_kn, app->kit.procedure->stop_kn);
+    else if (app->weather.is_said)
+        text_printf(&text, "True wind %.4g kn.", app->weather.true_kn);
     else
-        text_printf(&text, "True wind %s kn. Steering: %s.", *app->wind ? app->wind : "?",
-                    app->pilot ? "pilot" : "by hand");
+        text_add(&text, "True wind ? kn.");
+    if (!signal)
+        text_printf(&text, " Steering: %s.", app->pilot ? "pilot" : "by hand");
     roll_wrap(roll, 0, signal_style(signal), text.at);
     text_free(&text);
 }

@@ -10,10 +10,10 @@ int muster_count_aboard(const struct app *app);
 void muster_add_knows(const struct hand *hand, struct text *out);
 
 /* The wind is typed: true wind, then boat speed, then true angle; the apparent wind is
- * told as they come.  False where what is typed is none of that. */
+ * told as they come, or what is wrong with them. */
 void muster_type_wind(struct app *app);
 void muster_ask_wind(const struct app *app, struct text *out);
-bool muster_take_wind(struct app *app);
+enum weather_wrong muster_take_wind(struct app *app);
 
 /* The apparent wind, and what it means for the sails, where boat speed is said. */
 void muster_put_apparent(const struct app *app, struct roll *roll);

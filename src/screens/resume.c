@@ -2,9 +2,9 @@
 
 #include "base/text.h"
 #include "forces/loaded.h"
+#include "forces/weather.h"
 
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 
 static int split_options(struct arena *arena, const char *text,
@@ -22,7 +22,9 @@ static int split_options(struct arena *arena, const char *text,
 
 static double wind_of(const struct logbook_run *record)
 {
-    return record->wind ? strtod(record->wind, NULL) : 0;
+    struct weather weather;
+    bool fine = record->wind && !weather_read(record->wind, &weather);
+    return fine ? weather_limit_kn(&weather) : 0;
 }
 
 bool resume_load(const struct logbook_run *record, struct arena *arena,

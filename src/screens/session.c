@@ -1,11 +1,11 @@
 #include "screens/session.h"
 
 #include "cards/sheet_vet.h"
+#include "cards/words.h"
 #include "forces/loaded.h"
 #include "screens/glyphs.h"
 
 #include <assert.h>
-#include <stdlib.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -52,32 +52,43 @@ bool session_proved(const struct session *session)
     return strncmp(session->record.proof, "safe ", 5) == 0;
 }
 
-bool session_above_limit(const struct session *session)
+/* The wind of the run is above what the procedure is for. */
+static bool is_above_limit(const struct session *session)
 {
-    const char *wind = session->record.wind;
-    return session->procedure->stop_kn > 0 && wind && *wind &&
-           strtod(wind, NULL) > session->procedure->stop_kn;
+    return session->procedure->stop_kn > 0 &&
+           weather_limit_kn(&session->weather) > session->procedure->stop_kn;
 }
 
-bool session_over_hands(const struct session *session)
+/* In this wind some step works a line that nobody can hold. */
+static bool is_over_hands(const struct session *session)
 {
     return session->procedure->loads && session->procedure->loads->too_much;
 }
 
-void session_against(const struct session *session, struct text *out)
+bool session_against(const struct session *session, struct text *out)
 {
     const char *between = "";
     if (!session_proved(session)) {
         text_add(out, "not proved");
         between = "; ";
     }
-    if (session_above_limit(session)) {
-        text_printf(out, "%strue wind %s kn, not above %.0f kn", between,
-                    session->record.wind, session->procedure->stop_kn);
+    if (is_above_limit(session)) {
+        text_add(out, between);
+        words_limit_wind(&session->weather, out);
+        text_printf(out, ", not above %.0f kn", session->procedure->stop_kn);
         between = "; ";
     }
-    if (session_over_hands(session))
+    if (is_over_hands(session)) {
         text_printf(out, "%smore load than hands hold", between);
+        between = "; ";
+    }
+    return *between;
+}
+
+static void take_weather(struct session *session)
+{
+    if (session->record.wind)
+        weather_read(session->record.wind, &session->weather);
 }
 
 bool session_hurts_without(const struct session *session, int step)
@@ -134,6 +145,7 @@ void session_open(struct session *session, const struct session_start *start,
     find_must_not_miss(session);
     bill_write(start->bill, start->procedure, start->crew, &session->bill_text);
     fill_record(session, start);
+    take_weather(session);
 }
 
 static bool replay_stored(struct session *session, struct text *why)
@@ -174,6 +186,7 @@ bool session_resume(struct session *session, const struct logbook_run *record,
     session->crew = crew;
     session->logbook = logbook;
     session->record = *record;
+    take_weather(session);
     if (!bill_read(record->bill_text, procedure, crew, &session->bill)) {
         text_add(why, "its stored bill does not fit its stored procedure and crew");
         return false;

@@ -6,6 +6,7 @@
 #define SCREENS_SESSION_H
 
 #include "base/clock.h"
+#include "forces/weather.h"
 #include "logbook/logbook.h"
 #include "run/run.h"
 
@@ -17,6 +18,7 @@ struct session {
     struct text trouble;     /* why the logbook did not take the run; empty: it did */
     struct text bill_text;
     struct logbook_run record;
+    struct weather weather; /* of the record */
     struct rig rig;
     struct bill bill;
     struct run run;
@@ -59,15 +61,9 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
 bool session_proved(const struct session *session);
 
 /* What speaks against the go: it is not proved, the wind is above the limit of the
- * procedure, or loads a line with more than hands hold.  Nothing is added to OUT where
- * nothing does. */
-void session_against(const struct session *session, struct text *out);
-
-/* The true wind of the run is above what the procedure is for. */
-bool session_above_limit(const struct session *session);
-
-/* In this wind some step works a line that nobody can hold. */
-bool session_over_hands(const struct session *session);
+ * procedure, or loads a line with more than hands hold.  False, and nothing added to OUT,
+ * where nothing does. */
+bool session_against(const struct session *session, struct text *out);
 
 /* Vet says that leaving STEP out breaks a rule. */
 bool session_hurts_without(const struct session *session, int step);

@@ -50,7 +50,8 @@ void bill_say_condition(const struct rig_plan *plan, const struct condition *con
 static void add_need(const struct procedure *procedure, int step, struct text *out)
 {
     const struct conditions *need = &procedure->steps[step].need;
-    text_printf(out, "%s started without what it needs: ", procedure->steps[step].name);
+    text_printf(out,
+                "\"%s\" begins without what it needs: ", procedure->steps[step].name);
     for (int i = 0; i < need->count; i++) {
         text_add(out, i ? ", " : "");
         bill_say_condition(procedure->plan, &need->at[i], out);

@@ -26,6 +26,11 @@ void sheet_loads_head(const struct load_report *report, struct text *out)
     if (!report->in_range)
         text_printf(out, " (the boat file has it for %.4g to %.4g kn)",
                     report->sail->wind_least_kn, report->sail->wind_most_kn);
+    if (!report->has_force) {
+        text_add(out,
+                 ". No figure is known for what a code 0 pulls: look at its maker's.");
+        return;
+    }
     text_printf(out, ", the wind at %d degrees. ", PLAN_ANGLE_DEG);
     add_newtons(report->force.total_n, out);
     text_add(out, " in all, each corner 1/2.4 of it. An estimate for planning hands and "
@@ -166,6 +171,10 @@ void sheet_loads(const struct procedure *procedure, struct text *out)
     struct text line = {0};
     if (!report)
         return;
+    sheet_limits(report, true, &line);
+    add_line("WARNING: ", &line, out);
+    sheet_limits(report, false, &line);
+    add_line("CAUTION: ", &line, out);
     sheet_loads_head(report, &line);
     add_line("", &line, out);
     for (int kind = LOAD_SHEET; kind < LOAD_COUNT; kind++) {
@@ -239,7 +248,9 @@ void sheet_loads_json(const struct procedure *procedure, struct json *json)
     json_open(json, "loads", '{');
     json_integer(json, "true_wind_tenths_kn", llround(report->wind_kn * 10));
     json_string(json, "sail", report->sail->name);
-    json_newtons(json, "total_n", report->force.total_n);
+    sheet_limits_json(report, json);
+    if (report->has_force)
+        json_newtons(json, "total_n", report->force.total_n);
     json_open(json, "lines", '[');
     for (int kind = LOAD_SHEET; kind < LOAD_COUNT; kind++)
         if (report->loads[kind].used)

@@ -18,6 +18,13 @@ void sheet_loads_pole(const struct load_report *report, struct text *out);
 /* What takes both hands, and what nobody can hold; nothing where there is neither. */
 void sheet_loads_steps(const struct procedure *procedure, struct text *out);
 
+/* "heavy runner: gusts 27.0 kn, to 25 kn; ...": the limits of the sail that are exceeded,
+ * those that stop the go or those that do not; false, and nothing, where none is. */
+bool sheet_limits(const struct load_report *report, bool stops, struct text *out);
+
+/* The list "sail_limits". */
+void sheet_limits_json(const struct load_report *report, struct json *json);
+
 /* All of it, a line each; nothing where the loads are not known. */
 void sheet_loads(const struct procedure *procedure, struct text *out);
 

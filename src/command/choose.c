@@ -123,7 +123,7 @@ const struct boat *choose_boat(struct context *context, const struct chosen *cho
         source ? load_boat(source, context->arena, context->diags) : NULL;
     bool taken = boat && library_take_boat(&context->library, boat, context->arena,
                                            context->diags);
-    context->library.wind_kn = weather_limit_kn(&chosen->weather);
+    context->library.weather = chosen->weather;
     return taken ? boat : NULL;
 }
 

@@ -38,16 +38,45 @@ static bool is_better(const struct sail *a, const struct sail *b, double wind_kn
     return a->wind_most_kn > b->wind_most_kn;
 }
 
-static const struct sail *choose_sail(const struct boat *boat, enum sail_kind kind,
-                                      double wind_kn)
+/* The sail to take by the apparent wind; NULL where none fits or that is not known. */
+static const struct sail *choose_by_apparent(const struct boat *boat, enum sail_kind kind,
+                                             const struct weather *weather)
 {
-    const struct sail *chosen = NULL;
+    struct sail_verdict verdicts[SAILS_MAX];
+    struct sail_weather sails;
+    int count = 0;
+    if (!weather_apparent(weather, &sails))
+        return NULL;
+    for (int i = 0; i < boat->sail_count; i++)
+        if (boat->sails[i].kind == kind &&
+            sail_judge(&boat->sails[i], &sails, &verdicts[count]))
+            count++;
+    int chosen = sail_choose(verdicts, count);
+    return chosen < 0 ? NULL : verdicts[chosen].sail;
+}
+
+static const struct sail *choose_sail(const struct boat *boat, enum sail_kind kind,
+                                      const struct weather *weather)
+{
+    double wind_kn = weather_limit_kn(weather);
+    const struct sail *chosen = choose_by_apparent(boat, kind, weather);
+    if (chosen)
+        return chosen;
     for (int i = 0; i < boat->sail_count; i++) {
         const struct sail *sail = &boat->sails[i];
         if (sail->kind == kind && (!chosen || is_better(sail, chosen, wind_kn)))
             chosen = sail;
     }
     return chosen;
+}
+
+/* The rig "code-zero" is for sails of the kind "code"; a guy tells a pole's. */
+static enum sail_kind kind_of(const struct rig_plan *plan)
+{
+    const char *code = sail_kind_name(SAIL_CODE);
+    return strncmp(plan->name, code, strlen(code)) == 0 ? SAIL_CODE
+           : has_guy(plan)                              ? SAIL_SYMMETRIC
+                                                        : SAIL_ASYMMETRIC;
 }
 
 static void find_pole(const struct boat *boat, struct load_report *out)
@@ -207,32 +236,56 @@ static void judge_tending(const struct procedure *procedure, struct load_report 
     }
 }
 
-bool loads_of_procedure(const struct procedure *procedure, const struct boat *boat,
-                        double wind_kn, struct load_report *out)
+/* The force and all that comes of it; of a code 0 no coefficients are published that two
+ * transcriptions agree on. */
+static void find_force(const struct procedure *procedure, const struct boat *boat,
+                       struct load_report *out)
 {
+    struct sail_wind wind = {out->wind_kn * WIND_KNOT_M_S, PLAN_ANGLE_DEG,
+                             air_standard()};
+    bool pole = out->sail->kind == SAIL_SYMMETRIC;
+    out->has_force = out->sail->kind != SAIL_CODE &&
+                     sail_force(pole ? FLOWN_SYMMETRIC : FLOWN_ASYMMETRIC, out->area_m2,
+                                &wind, &out->force);
+    if (!out->has_force)
+        return;
+    out->corner_n = sail_corner_n(&out->force);
+    if (pole)
+        find_pole(boat, out);
+    find_loads(boat, out);
+    judge_tending(procedure, out);
+    for (int s = 0; s < procedure->step_count; s++)
+        judge_step(procedure, s, out);
+}
+
+/* What is taken down may be above its limits; it comes down all the same. */
+static void find_limits(const struct procedure *procedure, const struct weather *weather,
+                        struct load_report *out)
+{
+    if (procedure->family == FAMILY_CARE)
+        return;
+    sail_limits_find(out->sail, weather, &out->limits);
+    bool is_set = procedure->family <= FAMILY_JIBE;
+    out->limits.stop &= is_set;
+    for (int i = 0; i < out->limits.count; i++)
+        out->limits.at[i].stops &= is_set;
+}
+
+bool loads_of_procedure(const struct procedure *procedure, const struct boat *boat,
+                        const struct weather *weather, struct load_report *out)
+{
+    double wind_kn = weather_limit_kn(weather);
     if (!boat || !(wind_kn > 0 && wind_kn <= wind_most_kn))
         return false;
-    bool pole = has_guy(procedure->plan);
-    const struct sail *sail =
-        choose_sail(boat, pole ? SAIL_SYMMETRIC : SAIL_ASYMMETRIC, wind_kn);
+    const struct sail *sail = choose_sail(boat, kind_of(procedure->plan), weather);
     if (!sail)
         return false;
-    struct load_report report = {.wind_kn = wind_kn,
-                                 .sail = sail,
-                                 .in_range = is_for(sail, wind_kn),
-                                 .area_m2 = sail_area_m2(sail)};
-    struct sail_wind wind = {wind_kn * WIND_KNOT_M_S, PLAN_ANGLE_DEG, air_standard()};
-    if (!sail_force(pole ? FLOWN_SYMMETRIC : FLOWN_ASYMMETRIC, report.area_m2, &wind,
-                    &report.force))
-        return false;
-    report.corner_n = sail_corner_n(&report.force);
-    if (pole)
-        find_pole(boat, &report);
-    find_loads(boat, &report);
-    judge_tending(procedure, &report);
-    for (int s = 0; s < procedure->step_count; s++)
-        judge_step(procedure, s, &report);
-    *out = report;
+    *out = (struct load_report){.wind_kn = wind_kn,
+                                .sail = sail,
+                                .in_range = is_for(sail, wind_kn),
+                                .area_m2 = sail_area_m2(sail)};
+    find_force(procedure, boat, out);
+    find_limits(procedure, weather, out);
     return true;
 }
 
@@ -255,11 +308,12 @@ static void fill_holds(const struct load_report *report, struct procedure *out)
 }
 
 const struct procedure *loaded_procedure(const struct procedure *procedure,
-                                         const struct boat *boat, double wind_kn,
+                                         const struct boat *boat,
+                                         const struct weather *weather,
                                          struct arena *arena)
 {
     struct load_report *report = arena_alloc(arena, sizeof *report);
-    if (!loads_of_procedure(procedure, boat, wind_kn, report))
+    if (!loads_of_procedure(procedure, boat, weather, report))
         return procedure;
     struct procedure *loaded = arena_alloc(arena, sizeof *loaded);
     struct step *steps = arena_alloc(arena, procedure->step_count * sizeof *steps);

@@ -2,8 +2,11 @@
  * Estimates for planning hands and turns, never for sizing gear.
  *
  * Planned with is the wind as typed, as if the boat lay stopped in it: that is what comes
- * back when she broaches, wraps or stops surfing.  The kite is the largest of the boat's
- * for that wind, trimmed at PLAN_ANGLE_DEG of apparent wind in standard air.
+ * back when she broaches, wraps or stops surfing.  The sail is the one to take of those
+ * of the rig's kind (sail_choose) where the boat's speed is said and one fits, else the
+ * largest for that true wind, else the one for the most wind; it is trimmed at
+ * PLAN_ANGLE_DEG of apparent wind in standard air.  Its own limits are held against the
+ * wind where it is set or jibed, and told where it is taken down.
  *
  * Where the boat has winches every line of a load goes to one, with TURNS_MOST turns at
  * most; where she has none it is held bare.  To move a line that carries more than
@@ -15,6 +18,7 @@
 #include "base/arena.h"
 #include "forces/loads.h"
 #include "forces/pole.h"
+#include "forces/sail_limits.h"
 #include "model/procedure.h"
 
 enum { PLAN_ANGLE_DEG = 130 };
@@ -34,9 +38,11 @@ struct line_load {
 };
 
 struct load_report {
-    double wind_kn;
+    double wind_kn; /* what loads and limits go by */
     const struct sail *sail;
-    bool in_range; /* the wind is one the boat file gives the sail for */
+    struct sail_limits limits; /* of the sail; none where it is not set */
+    bool has_force;            /* the next, and the loads, are known of such a sail */
+    bool in_range;             /* the wind is one the boat file gives the sail for */
     double area_m2;
     struct sail_force force;
     double corner_n;
@@ -56,16 +62,17 @@ struct load_report {
     step_set too_much;  /* steps that work a line nobody can hold */
 };
 
-/* The loads of PROCEDURE on BOAT in WIND_KN of true wind.  False, and nothing in OUT,
- * where boat, wind (above 0 to 80 kn) or a kite of this rig are not known. */
+/* The loads of PROCEDURE on BOAT in WEATHER.  False, and nothing in OUT, where boat, wind
+ * (above 0 to 80 kn) or a sail of this rig are not known. */
 bool loads_of_procedure(const struct procedure *procedure, const struct boat *boat,
-                        double wind_kn, struct load_report *out);
+                        const struct weather *weather, struct load_report *out);
 
-/* PROCEDURE as it is done in that wind, in ARENA: steps that need both hands take them,
- * holds_n says what is left in the hand of each role, and loads has the report. PROCEDURE
- * itself where the loads are not known. */
+/* PROCEDURE as it is done in that weather, in ARENA: steps that need both hands take
+ * them, holds_n says what is left in the hand of each role, and loads has the report.
+ * PROCEDURE itself where the loads are not known. */
 const struct procedure *loaded_procedure(const struct procedure *procedure,
-                                         const struct boat *boat, double wind_kn,
+                                         const struct boat *boat,
+                                         const struct weather *weather,
                                          struct arena *arena);
 
 #endif

@@ -87,7 +87,8 @@ static bool says(struct band band, double most)
     return band.least > 0 || band.most < most;
 }
 
-static struct bands bands_of(const struct sail *sail, bool *by_code)
+/* What SAIL is for, and whether its winds or its angles are those of its code. */
+static struct bands bands_of(const struct sail *sail, bool *wind_by_code, bool *by_code)
 {
     struct bands own = {{sail->wind_least_kn, sail->wind_most_kn},
                         {sail->angle_least_deg, sail->angle_most_deg},
@@ -98,8 +99,9 @@ static struct bands bands_of(const struct sail *sail, bool *by_code)
         says(own.true_kn, WIND_MOST_KN) || says(own.apparent_kn, WIND_MOST_KN);
     bool says_angle =
         says(own.true_deg, ANGLE_MOST_DEG) || says(own.apparent_deg, ANGLE_MOST_DEG);
+    *wind_by_code = number >= 0 && !says_wind;
     *by_code = number >= 0 && !(says_wind && says_angle);
-    if (*by_code && !says_wind) {
+    if (*wind_by_code) {
         own.true_kn = of_code[number].true_kn;
         own.apparent_kn = of_code[number].apparent_kn;
     }
@@ -108,6 +110,15 @@ static struct bands bands_of(const struct sail *sail, bool *by_code)
         own.apparent_deg = of_code[number].apparent_deg;
     }
     return own;
+}
+
+struct sail_most sail_most_wind(const struct sail *sail)
+{
+    bool wind_by_code, by_code;
+    struct bands bands = bands_of(sail, &wind_by_code, &by_code);
+    struct band cloth = of_cloth[sail->cloth];
+    return (struct sail_most){bands.true_kn.most, bands.apparent_kn.most, cloth.least,
+                              cloth.most, wind_by_code};
 }
 
 static void add(struct sail_verdict *verdict, bool is_so, enum sail_reason_kind kind,
@@ -141,7 +152,8 @@ bool sail_judge(const struct sail *sail, const struct sail_weather *weather,
         !(apparent_deg <= ANGLE_MOST_DEG))
         return false;
     *out = (struct sail_verdict){.sail = sail, .fits = true};
-    struct bands bands = bands_of(sail, &out->by_code);
+    bool wind_by_code;
+    struct bands bands = bands_of(sail, &wind_by_code, &out->by_code);
     struct band cloth = of_cloth[sail->cloth];
     hold(out, REASON_TRUE_LIGHT, REASON_TRUE_STRONG, true_kn, bands.true_kn);
     add(out, true_kn <= bands.true_kn.most && gust_kn > bands.true_kn.most, REASON_GUST,

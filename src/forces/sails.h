@@ -49,6 +49,16 @@ struct sail_weather {
     double gust_m_s; /* true; 0: not said */
 };
 
+/* The most wind a sail is for, in knots; 80, the most there may be, where nothing says
+ * less. */
+struct sail_most {
+    double true_kn, apparent_kn;
+    double cloth_near_kn, cloth_kn; /* apparent */
+    bool by_code;                   /* the first two are those of its code */
+};
+
+struct sail_most sail_most_wind(const struct sail *sail);
+
 /* Square metres: as said, else from luff, leech, foot and half width by Simpson's rule
  * (SLU + SLE) / 2 * (SFL + 4 SHW) / 6; 0 where neither is said. */
 double sail_area_m2(const struct sail *sail);

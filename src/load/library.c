@@ -96,5 +96,5 @@ const struct procedure *library_load(const struct library *library,
         load_procedure(source, plan, choice, arena, diags);
     if (diags_errors(diags))
         return NULL;
-    return loaded_procedure(procedure, library->boat, library->wind_kn, arena);
+    return loaded_procedure(procedure, library->boat, &library->weather, arena);
 }

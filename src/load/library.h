@@ -4,6 +4,7 @@
 #ifndef LOAD_LIBRARY_H
 #define LOAD_LIBRARY_H
 
+#include "forces/weather.h"
 #include "load/load.h"
 
 enum { LIBRARY_MAX = 256 };
@@ -14,7 +15,7 @@ struct library {
     int procedure_count, rig_count;
     const struct boat *boat; /* her stations go for those of the rigs, and her lines carry
                                 loads; NULL: none */
-    double wind_kn;          /* the true wind that loads her lines; 0: not known */
+    struct weather weather;  /* that loads her lines, where it is said */
 };
 
 /* Adds a source; false when the library is full. */

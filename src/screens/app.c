@@ -1,5 +1,6 @@
 #include "screens/app_parts.h"
 
+#include "cards/sheet_loads.h"
 #include "cards/words.h"
 
 #include <stdarg.h>
@@ -38,7 +39,7 @@ enum weather_wrong app_take_wind(struct app *app, const char *words)
     if (wrong)
         return wrong;
     snprintf(app->wind, sizeof app->wind, "%s", words);
-    app->library.wind_kn = weather_limit_kn(&app->weather);
+    app->library.weather = app->weather;
     app_clear_shelves(app); /* what was loaded is of another wind */
     return WEATHER_FINE;
 }
@@ -252,4 +253,16 @@ enum signal app_wind_signal(const struct app *app, const struct procedure *proce
     if (procedure->caution_kn > 0 && knots >= procedure->caution_kn)
         return SIGNAL_CAUTION;
     return SIGNAL_NONE;
+}
+
+void app_put_limits(const struct procedure *procedure, struct roll *roll)
+{
+    for (int stops = 1; stops >= 0 && procedure->loads; stops--) {
+        enum signal signal = stops ? SIGNAL_WARNING : SIGNAL_CAUTION;
+        struct text text = {0};
+        text_printf(&text, "%s: ", signal_name(signal));
+        if (sheet_limits(procedure->loads, stops, &text))
+            roll_wrap(roll, 0, signal_style(signal), text.at);
+        text_free(&text);
+    }
 }

@@ -230,4 +230,7 @@ enum style signal_style(enum signal signal);
  * SIGNAL_WARNING from the other; SIGNAL_NONE. */
 enum signal app_wind_signal(const struct app *app, const struct procedure *procedure);
 
+/* Which limits of the sail the wind is above, where it is. */
+void app_put_limits(const struct procedure *procedure, struct roll *roll);
+
 #endif

@@ -259,6 +259,7 @@ static void put_loads(const struct app *app, struct roll *roll)
 void brief_fill(const struct app *app, struct roll *roll)
 {
     put_wind(app, roll);
+    app_put_limits(app->session.procedure, roll);
     put_loaded_steps(app, roll);
     put_mark(app, roll);
     put_bill(app, roll);

@@ -131,6 +131,8 @@ void muster_fill(const struct app *app, struct roll *roll)
     bool warns = procedure && app_wind_signal(app, procedure) != SIGNAL_NONE;
     if (warns)
         put_wind(app, roll);
+    if (procedure)
+        app_put_limits(procedure, roll);
     put_fit(app, roll);
     if (procedure && !warns)
         put_wind(app, roll);

@@ -20,13 +20,6 @@ static int split_options(struct arena *arena, const char *text,
     return count;
 }
 
-static double wind_of(const struct logbook_run *record)
-{
-    struct weather weather;
-    bool fine = record->wind && !weather_read(record->wind, &weather);
-    return fine ? weather_limit_kn(&weather) : 0;
-}
-
 bool resume_load(const struct logbook_run *record, struct arena *arena,
                  struct diags *diags, const struct procedure **procedure,
                  const struct crew **crew)
@@ -48,8 +41,11 @@ bool resume_load(const struct logbook_run *record, struct arena *arena,
     if (plan)
         plan = load_stations_of_boat(plan, boat, arena);
     *procedure = load_procedure(source, plan, &choice, arena, diags);
+    struct weather weather = {.is_said = false};
+    if (record->wind)
+        weather_read(record->wind, &weather);
     if (*procedure)
-        *procedure = loaded_procedure(*procedure, boat, wind_of(record), arena);
+        *procedure = loaded_procedure(*procedure, boat, &weather, arena);
     *crew = load_crew(people, arena, diags);
     return *procedure && *crew && boat;
 }

@@ -1,5 +1,6 @@
 #include "screens/session.h"
 
+#include "cards/sheet_loads.h"
 #include "cards/sheet_vet.h"
 #include "cards/words.h"
 #include "forces/loaded.h"
@@ -65,6 +66,12 @@ static bool is_over_hands(const struct session *session)
     return session->procedure->loads && session->procedure->loads->too_much;
 }
 
+/* The wind is above a limit of the sail. */
+static bool is_over_sail(const struct session *session)
+{
+    return session->procedure->loads && session->procedure->loads->limits.stop;
+}
+
 bool session_against(const struct session *session, struct text *out)
 {
     const char *between = "";
@@ -76,6 +83,11 @@ bool session_against(const struct session *session, struct text *out)
         text_add(out, between);
         words_limit_wind(&session->weather, out);
         text_printf(out, ", not above %.0f kn", session->procedure->stop_kn);
+        between = "; ";
+    }
+    if (is_over_sail(session)) {
+        text_add(out, between);
+        sheet_limits(session->procedure->loads, true, out);
         between = "; ";
     }
     if (is_over_hands(session)) {

@@ -61,8 +61,8 @@ bool session_prove(const struct procedure *procedure, const struct bill *bill,
 bool session_proved(const struct session *session);
 
 /* What speaks against the go: it is not proved, the wind is above the limit of the
- * procedure, or loads a line with more than hands hold.  False, and nothing added to OUT,
- * where nothing does. */
+ * procedure or of its sail, or loads a line with more than hands hold.  False, and
+ * nothing added to OUT, where nothing does. */
 bool session_against(const struct session *session, struct text *out);
 
 /* Vet says that leaving STEP out breaks a rule. */

@@ -4,6 +4,7 @@
 #include "shipped.h"
 
 #include "bill/bill_each.h"
+#include "cards/sheet_loads.h"
 #include "forces/capstan.h"
 #include "forces/loaded.h"
 #include "screens/resume.h"
@@ -16,7 +17,8 @@
     "  - {sail: big, kind: symmetric, area: 92 m2, true-wind: [0 kn, 18 kn]}\n"          \
     "  - {sail: small, kind: symmetric, area: 74 m2, true-wind: [14 kn, 25 kn]}\n"       \
     "  - {sail: gennaker, kind: asymmetric, SLU: 15 m, SLE: 14 m, SFL: 8 m, SHW: 7.5 "   \
-    "m}\n"
+    "m}\n"                                                                               \
+    "  - {sail: zero, kind: code, area: 60 m2, apparent-wind: [2 kn, 16 kn]}\n"
 #define HEAD                                                                             \
     "format: 1\nboat: Invented\nlength: 10.6 m\n"                                        \
     "rig: {I: 14.6 m, J: 4.1 m, SPL: 4.2 m}\n"                                           \
@@ -29,6 +31,20 @@ static const char plain[] = HEAD SAILS "winches: [{winch: a, ratio: 40}]\n";
 static const char bare[] = HEAD SAILS;
 static const char *const boats[] = {tailing, plain, bare};
 enum { BOATS = sizeof boats / sizeof *boats };
+
+static struct weather wind_of(double wind_kn)
+{
+    return (struct weather){.true_kn = wind_kn, .angle_deg = 180, .is_said = true};
+}
+
+/* The loads alone. */
+static const struct procedure *in_knots(const struct procedure *procedure,
+                                        const struct boat *boat, double wind_kn,
+                                        struct arena *arena)
+{
+    struct weather weather = wind_of(wind_kn);
+    return loaded_procedure(procedure, boat, &weather, arena);
+}
 
 static const struct boat *boat_of(const char *text, struct arena *arena)
 {
@@ -44,7 +60,7 @@ static const struct procedure *in_wind(struct library *library, const char *name
                                        struct arena *arena)
 {
     library->boat = boat_of(boat, arena);
-    library->wind_kn = wind_kn;
+    library->weather = wind_of(wind_kn);
     return shipped_named(library, name, board, arena);
 }
 
@@ -63,12 +79,12 @@ START_TEST(nothing_known_nothing_changed)
         shipped_named(library, "dip-pole-jibe", BOARD_STARBOARD, arena);
     const struct boat *boat = boat_of(tailing, arena);
     ck_assert_ptr_null(written->loads);
-    ck_assert_ptr_eq(loaded_procedure(written, NULL, 15, arena), written);
+    ck_assert_ptr_eq(in_knots(written, NULL, 15, arena), written);
     for (size_t i = 0; i < sizeof winds / sizeof *winds; i++)
-        ck_assert_ptr_eq(loaded_procedure(written, boat, winds[i], arena), written);
+        ck_assert_ptr_eq(in_knots(written, boat, winds[i], arena), written);
     struct boat sailless = *boat;
     sailless.sail_count = 0;
-    ck_assert_ptr_eq(loaded_procedure(written, &sailless, 15, arena), written);
+    ck_assert_ptr_eq(in_knots(written, &sailless, 15, arena), written);
     for (int role = 0; role < ROLES_MAX; role++)
         ck_assert_double_eq(written->holds_n[role], 0);
     arena_free(arena);
@@ -137,10 +153,8 @@ static void check_winds(struct library *library, int i, struct arena *arena)
     step_set two_hands = 0, too_much = 0;
     double corner_n = 0;
     for (int knots = 1; knots <= 40; knots++) {
-        const struct procedure *port =
-            loaded_procedure(on_port, library->boat, knots, arena);
-        const struct procedure *loaded =
-            loaded_procedure(written, library->boat, knots, arena);
+        const struct procedure *port = in_knots(on_port, library->boat, knots, arena);
+        const struct procedure *loaded = in_knots(written, library->boat, knots, arena);
         const struct load_report *loads = loaded->loads;
         ck_assert_ptr_nonnull(loads);
         ck_assert_uint_eq(loads->two_hands, port->loads->two_hands);
@@ -152,7 +166,12 @@ static void check_winds(struct library *library, int i, struct arena *arena)
             ck_assert_int_eq(loaded->steps[s].hands,
                              loads->two_hands >> s & 1 ? 2 : written->steps[s].hands);
         if (knots == 19)
-            corner_n = 0; /* from here on the smaller sail */
+            corner_n = 0;        /* from here on the smaller sail */
+        if (!loads->has_force) { /* a code 0 */
+            ck_assert_ptr_eq(loads->sail, &library->boat->sails[3]);
+            ck_assert_uint_eq(loads->two_hands | loads->too_much, 0);
+            continue;
+        }
         ck_assert_double_gt(loads->corner_n, corner_n);
         if (knots != 19)
             ck_assert_uint_eq(two_hands & ~loads->two_hands, 0);
@@ -230,6 +249,114 @@ START_TEST(left_in_the_hand)
 }
 END_TEST
 
+/* What stops, what is a caution, and by which figure: on a run at 8 kn in 20 kn of true
+ * wind the apparent wind is 12 kn, 16 kn at half her speed. */
+START_TEST(limits_of_the_sail)
+{
+    static const struct {
+        const char *wind, *true_most, *apparent_most, *said;
+        bool stops;
+    } cases[] = {
+        {"20 8", "20", "20", "", false},
+        {"20.1", "20", "80", "a sail: true wind 20.1 kn, not above 20 kn", true},
+        {"20g27 8", "26.5", "80", "a sail: gusts 27.0 kn, not above 26.5 kn", true},
+        {"20 8", "80", "11",
+         "a sail: apparent wind 12.0 kn on either board, not above 11 kn", true},
+        {"20g25 8", "80", "12",
+         "a sail: apparent wind 17.0 kn in the gusts, not above 12 kn", true},
+        {"20 8", "80", "15",
+         "a sail: apparent wind 16.0 kn slowed to half, not above 15 kn", false},
+        {"20 8", "80", "18", "a sail: 20.0 kn on her when she stops, not above 18 kn",
+         false},
+        {"20", "80", "18", "a sail: 20.0 kn on her when she stops, not above 18 kn",
+         false},
+        {"20 8", "19", "11",
+         "a sail: true wind 20.0 kn, not above 19 kn; apparent wind 12.0 kn on either "
+         "board, "
+         "not above 11 kn",
+         true}};
+    struct arena *arena = arena_new();
+    struct library *library = shipped_library(arena);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *boat = arena_printf(
+            arena,
+            HEAD "sails: [{sail: a sail, kind: symmetric, area: 80 m2, true-wind: [0 kn, "
+                 "%s kn], apparent-wind: [0 kn, %s kn]}]\n",
+            cases[i].true_most, cases[i].apparent_most);
+        library->boat = boat_of(boat, arena);
+        ck_assert_int_eq(weather_read(cases[i].wind, &library->weather), WEATHER_FINE);
+        const struct load_report *set =
+            shipped_named(library, "bear-away-set", BOARD_PORT, arena)->loads;
+        const struct load_report *drop =
+            shipped_named(library, "leeward-takedown", BOARD_PORT, arena)->loads;
+        struct text said = {0};
+        text_add(&said, "");
+        ck_assert_int_eq(sheet_limits(set, cases[i].stops, &said), *cases[i].said != 0);
+        ck_assert_str_eq(said.at, cases[i].said);
+        ck_assert_int_eq(set->limits.stop, cases[i].stops);
+        ck_assert(!drop->limits.stop); /* what is up comes down */
+        ck_assert_int_eq(drop->limits.count, set->limits.count);
+        text_free(&said);
+    }
+    arena_free(arena);
+}
+END_TEST
+
+/* The band of a code is common practice and only a caution; cloth of half an ounce is
+ * for 12 kn of apparent wind, and near its limit from 10. */
+START_TEST(limits_of_code_and_cloth)
+{
+    static const char text[] =
+        HEAD "sails: [{sail: light, code: S1, kind: symmetric, area: 80 m2, cloth: 0.5 "
+             "oz}]\n";
+    struct arena *arena = arena_new();
+    const struct sail *sail = boat_of(text, arena)->sails;
+    struct sail_limits limits;
+    struct weather weather;
+    ck_assert_int_eq(weather_read("17 6", &weather), WEATHER_FINE);
+    sail_limits_find(sail, &weather, &limits);
+    ck_assert_int_eq(limits.count, 2);
+    ck_assert(limits.at[0].by_code && !limits.at[0].stops && limits.at[1].of_cloth);
+    ck_assert_int_eq(limits.at[1].wind, LIMIT_HALF);
+    ck_assert(!limits.stop);
+    ck_assert_int_eq(weather_read("8 0 90", &weather), WEATHER_FINE);
+    sail_limits_find(sail, &weather, &limits);
+    ck_assert_int_eq(limits.count, 0);
+    ck_assert_int_eq(weather_read("8 7 90", &weather), WEATHER_FINE); /* 10.6 kn */
+    sail_limits_find(sail, &weather, &limits);
+    ck_assert_int_eq(limits.count, 1);
+    ck_assert(limits.at[0].wind == LIMIT_NEAR && !limits.stop);
+    ck_assert_int_eq(weather_read("8 9 90", &weather), WEATHER_FINE); /* 12.04 kn */
+    sail_limits_find(sail, &weather, &limits);
+    ck_assert(limits.at[0].wind == LIMIT_NOW && limits.at[0].of_cloth && limits.stop);
+    arena_free(arena);
+}
+END_TEST
+
+/* With the boat's speed said the sail is the one to take at that angle. */
+START_TEST(sail_for_the_angle)
+{
+    static const char text[] = HEAD
+        "sails:\n"
+        "  - {sail: flat, kind: symmetric, area: 70 m2, angle: [90 deg, 140 deg]}\n"
+        "  - {sail: full, kind: symmetric, area: 90 m2, angle: [135 deg, 175 deg]}\n";
+    static const struct {
+        const char *wind, *sail;
+    } cases[] = {
+        {"14 6 130", "flat"}, {"14 6 137", "full"}, {"14", "full"}, {"14 6 60", "full"}};
+    struct arena *arena = arena_new();
+    struct library *library = shipped_library(arena);
+    library->boat = boat_of(text, arena);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        ck_assert_int_eq(weather_read(cases[i].wind, &library->weather), WEATHER_FINE);
+        ck_assert_str_eq(
+            shipped_named(library, "bear-away-set", BOARD_PORT, arena)->loads->sail->name,
+            cases[i].sail);
+    }
+    arena_free(arena);
+}
+END_TEST
+
 /* A pole for end for end: too long, or in too much wind, is told; a longer one is the
  * weaker column. */
 START_TEST(end_for_end_within_limits)
@@ -247,7 +374,7 @@ START_TEST(end_for_end_within_limits)
         boat.pole = POLE_END_FOR_END;
         boat.spl_m = cases[i].spl_m;
         const struct load_report *loads =
-            loaded_procedure(written, &boat, cases[i].wind_kn, arena)->loads;
+            in_knots(written, &boat, cases[i].wind_kn, arena)->loads;
         ck_assert(loads->end_for_end && !loads->has_dip);
         ck_assert_int_eq(loads->within_end_for_end, cases[i].within);
         ck_assert_double_eq_tol(loads->column_share, pow(4.1 / cases[i].spl_m, 2), 1e-12);
@@ -296,6 +423,9 @@ int main(void)
     tcase_add_loop_test(tcase, every_procedure_in_every_wind, 0, BOATS);
     tcase_add_test(tcase, wind_changes_the_proof);
     tcase_add_test(tcase, left_in_the_hand);
+    tcase_add_test(tcase, limits_of_the_sail);
+    tcase_add_test(tcase, limits_of_code_and_cloth);
+    tcase_add_test(tcase, sail_for_the_angle);
     tcase_add_test(tcase, end_for_end_within_limits);
     tcase_add_test(tcase, taken_up_in_the_same_wind);
     suite_add_tcase(suite, tcase);

@@ -143,8 +143,9 @@ static void add_findings(const struct run *run, const struct crew *crew, struct 
 static void add_notes(const struct run *run, struct text *out)
 {
     for (int i = 0; i < run->event_count; i++)
-        if (run->events[i].kind == RUN_NOTED && !run->undone[i])
-            text_printf(out, "  note: %s\n", run->events[i].text);
+        if (words_note(&run->events[i]))
+            text_printf(out, "  %s: %s\n", words_note(&run->events[i]),
+                        run->events[i].text);
 }
 
 static void add_short_of_goal(const struct run *run, struct text *out)

@@ -307,6 +307,13 @@ const char *words_overboard(int item, bool short_words)
     return known ? items[item][short_words] : NULL;
 }
 
+const char *words_note(const struct run_event *event)
+{
+    return event->kind == RUN_NOTED                  ? "note"
+           : event->kind == RUN_MARK && *event->text ? "to the mark"
+                                                     : NULL;
+}
+
 void words_limit_wind(const struct weather *weather, struct text *out)
 {
     text_printf(out, "true wind%s %.4g kn", weather->gust_kn > 0 ? " in the gusts" : "",

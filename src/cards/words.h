@@ -78,6 +78,10 @@ void words_memory(const struct procedure *procedure, int s, struct text *out);
  * Short words fit a phone. */
 const char *words_overboard(int item, bool short_words);
 
+/* What goes before the text of EVENT in the debrief: "note", "to the mark"; NULL where it
+ * has no place there. */
+const char *words_note(const struct run_event *event);
+
 /* What limits go by: "true wind 27 kn"; "true wind in the gusts 27 kn". */
 void words_limit_wind(const struct weather *weather, struct text *out);
 

@@ -79,6 +79,8 @@ static bool means_something(const struct run *run, const struct run_event *event
         return now->phase == RUN_BRIEFING && run->event_count == 0;
     case RUN_SEEN:
         return is_live(run) && run_warning(run, NULL) >= 0;
+    case RUN_MARK:
+        return now->phase != RUN_OVER;
     case RUN_NOTED:
     case RUN_RESUMED:
     case RUN_OVERBOARD:

@@ -34,6 +34,7 @@ enum run_kind {
     RUN_BROKEN_OFF = 17, /* value: the mishap that befell the rig, -1 none; text: why */
     RUN_LINKED = 18,     /* the first event of a run that goes on from another; text */
     RUN_SEEN = 19,       /* the crew has seen the warnings of what was broken */
+    RUN_MARK = 20,       /* text: how far it is to the mark and how fast; "": no mark */
     /* what follows from the others, made by the engine */
     RUN_RECKONED = 32,  /* step begun at the first moment it could */
     RUN_FOUND = 33,     /* a rule broken: step is the finding's index, value its kind */

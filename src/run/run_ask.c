@@ -197,6 +197,8 @@ const char *run_kind_name(enum run_kind kind)
         return "linked";
     case RUN_SEEN:
         return "seen";
+    case RUN_MARK:
+        return "mark";
     case RUN_RECKONED:
         return "reckoned";
     case RUN_FOUND:

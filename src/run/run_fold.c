@@ -482,6 +482,7 @@ static void fold_live(struct folding *f, int i)
             view->overboard_ms = event->at_ms;
         break;
     case RUN_LINKED:
+    case RUN_MARK:
     case RUN_TOO: /* was seen when its mark was folded */
     case RUN_RECKONED:
     case RUN_FOUND:

@@ -137,6 +137,8 @@ bool app_do(struct app *app, enum run_kind kind, int step, int value, const char
     } else if (before == RUN_BRIEFING && after == RUN_LIVE) {
         app_go_to(app, &run_screen);
     }
+    if (taken == RUN_TAKEN && app->session.run.event_count == 1 && kind != RUN_MARK)
+        to_mark_store(app);
     return taken == RUN_TAKEN;
 }
 

@@ -137,6 +137,7 @@ bool app_link(struct app *app, const struct procedure *procedure, const struct c
     if (arena)
         app->session_arenas[app->session_arena_count++] = arena;
     session_do(&app->session, RUN_LINKED, 0, 0, linked);
+    to_mark_store(app);
     session_do(&app->session, RUN_GO, 0, run_open_checks(&app->session.run),
                session_proved(&app->session) ? "" : "not proved");
     app_go_to(app, &run_screen);
@@ -210,6 +211,7 @@ void app_resume(struct app *app)
             app_load_kit(app); /* what it recovers by is loaded in the same wind */
         }
         pace_find(app->world.logbook, procedure, &app->pace);
+        to_mark_restore(app);
         enum run_phase phase = app->session.run.now.phase;
         app_go_to(app, phase == RUN_BRIEFING ? &brief_screen
                        : phase == RUN_OVER   ? &debrief_screen

@@ -70,14 +70,6 @@ static void answer_lost(struct app *app, uint32_t key)
         app_lose(app, lane);
 }
 
-/* It is in the logbook with the run. */
-static void note_mark(struct app *app)
-{
-    char note[RUN_TEXT_MAX];
-    snprintf(note, sizeof note, "to the mark: %.80s", app->typed);
-    app_do(app, RUN_NOTED, 0, 0, note);
-}
-
 static void end_typing(struct app *app)
 {
     enum asking what = app->asking;
@@ -87,8 +79,8 @@ static void end_typing(struct app *app)
     } else if (what == TYPING_MARK) {
         if (!to_mark_take(app, app->typed))
             app_say(app, "Like 400m 6kn, 12 lengths 6kn or 130 s; empty: no mark.");
-        else if (*app->typed)
-            note_mark(app);
+        else
+            app_do(app, RUN_MARK, 0, 0, app->mark.said);
     } else if (what == TYPING_WIND) {
         enum weather_wrong wrong = muster_take_wind(app);
         if (wrong)

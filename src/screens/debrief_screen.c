@@ -281,10 +281,11 @@ static void put_found(const struct app *app, struct roll *roll,
         text_free(&text);
     }
     for (int i = 0; i < session->run.event_count; i++) {
-        if (session->run.events[i].kind != RUN_NOTED || session->run.undone[i])
+        const struct run_event *event = &session->run.events[i];
+        if (!words_note(event))
             continue;
         struct text text = {0};
-        text_printf(&text, "note: %s", session->run.events[i].text);
+        text_printf(&text, "%s: %s", words_note(event), event->text);
         roll_wrap(roll, 0, STYLE_PLAIN, text.at);
         text_free(&text);
     }

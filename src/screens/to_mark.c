@@ -4,6 +4,7 @@
 #include "screens/app.h"
 
 #include <inttypes.h>
+#include <stdio.h>
 #include <string.h>
 
 enum { MARGIN_S = 5 };
@@ -26,9 +27,12 @@ static bool split(const char *typed, char first[RUN_TEXT_MAX], const char **seco
     return true;
 }
 
-/* A way and a speed in NOW, or a time as a way at one metre a second. */
-static bool read_typed(const char *typed, double length_m, struct call_now *now)
+/* A way and a speed in NOW, or a time as a way at one metre a second; SAID is the same
+ * without lengths, which are of this boat. */
+static bool read_typed(const char *typed, double length_m, struct call_now *now,
+                       char said[RUN_TEXT_MAX])
 {
+    snprintf(said, RUN_TEXT_MAX, "%s", typed);
     char first[RUN_TEXT_MAX];
     const char *second;
     double figure;
@@ -44,6 +48,8 @@ static bool read_typed(const char *typed, double length_m, struct call_now *now)
         return true;
     bool is_lengths = quantity_read(first, QUANTITY_LENGTHS, &figure);
     now->distance_m = figure * length_m;
+    if (is_lengths)
+        snprintf(said, RUN_TEXT_MAX, "%.1fm %s", now->distance_m, second);
     return is_lengths;
 }
 
@@ -76,26 +82,55 @@ bool to_mark_refresh(struct app *app)
     return call_make(&mark->now, &mark->plan);
 }
 
-bool to_mark_take(struct app *app, const char *typed)
+/* What was typed at AT_MS of the world's clock. */
+static bool take_at(struct app *app, const char *typed, int64_t at_ms)
 {
     struct to_mark *mark = &app->mark;
     struct call_now now = {.length_m = app->world.boat->length_m, .margin_s = MARGIN_S};
     struct to_mark before = *mark;
-    if (*typed && !read_typed(typed, now.length_m, &now))
+    char said[RUN_TEXT_MAX] = "";
+    if (*typed && !read_typed(typed, now.length_m, &now, said))
         return false;
     mark->is_set = *typed != '\0';
+    memcpy(mark->said, said, sizeof said);
     mark->now = now;
     if (!to_mark_refresh(app)) {
         *mark = before;
         return false;
     }
-    mark->reached_ms = clock_ms(app) + (int64_t)(mark->plan.there_s * 1000);
+    mark->reached_ms = at_ms + (int64_t)(mark->plan.there_s * 1000);
     return true;
+}
+
+bool to_mark_take(struct app *app, const char *typed)
+{
+    return take_at(app, typed, clock_ms(app));
 }
 
 static int64_t left_ms(const struct app *app)
 {
     return app->mark.reached_ms - clock_ms(app);
+}
+
+void to_mark_store(struct app *app)
+{
+    char left[RUN_TEXT_MAX];
+    if (!app->mark.is_set || left_ms(app) < 1000)
+        return;
+    snprintf(left, sizeof left, "%" PRId64 " s", left_ms(app) / 1000);
+    session_do(&app->session, RUN_MARK, 0, 0, left);
+}
+
+void to_mark_restore(struct app *app)
+{
+    const struct session *session = &app->session;
+    app->mark = (struct to_mark){.is_set = false};
+    for (int i = session->run.event_count - 1; i >= 0; i--)
+        if (session->run.events[i].kind == RUN_MARK) {
+            take_at(app, session->run.events[i].text,
+                    session->record.boot_ms + session->run.events[i].at_ms);
+            return;
+        }
 }
 
 /* "0:38", "PASSED 0:04" */

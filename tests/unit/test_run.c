@@ -337,6 +337,22 @@ START_TEST(notes_stops_and_overboard)
 }
 END_TEST
 
+/* Said at any time before the end; it is no note, and undo does not take it. */
+START_TEST(how_far_to_the_mark)
+{
+    struct world w;
+    open_world(&w, "dip-pole-jibe", RUN_DRILL);
+    ck_assert_int_eq(give(&w, RUN_MARK, 0, 0), RUN_TAKEN);
+    go(&w);
+    ck_assert_int_eq(give(&w, RUN_MARK, 0, 0), RUN_TAKEN);
+    ck_assert_int_eq(give(&w, RUN_UNDONE, 0, 0), RUN_REFUSED);
+    ck_assert_int_eq(w.run->now.notes, 0);
+    ck_assert_int_eq(give(&w, RUN_STOPPED, 0, 0), RUN_TAKEN);
+    ck_assert_int_eq(give(&w, RUN_MARK, 0, 0), RUN_REFUSED);
+    close_world(&w);
+}
+END_TEST
+
 START_TEST(a_full_run_says_so)
 {
     struct world w;
@@ -358,10 +374,11 @@ END_TEST
 static void random_event(struct world *w, unsigned *seed)
 {
     static const enum run_kind kinds[] = {
-        RUN_MADE,  RUN_MADE,     RUN_MADE,      RUN_MADE,       RUN_MADE,     RUN_MADE,
-        RUN_BEGUN, RUN_TOO,      RUN_EARLY,     RUN_UNDONE,     RUN_HELD,     RUN_WENT_ON,
-        RUN_NOTED, RUN_SKIPPED,  RUN_CAUGHT_UP, RUN_RESUMED,    RUN_STOPPED,  RUN_CHECKED,
-        RUN_GO,    RUN_ALL_MADE, RUN_OVERBOARD, RUN_BROKEN_OFF, RUN_RECKONED, RUN_SEEN};
+        RUN_MADE,      RUN_MADE,       RUN_MADE,     RUN_MADE,    RUN_MADE,
+        RUN_MADE,      RUN_BEGUN,      RUN_TOO,      RUN_EARLY,   RUN_UNDONE,
+        RUN_HELD,      RUN_WENT_ON,    RUN_NOTED,    RUN_SKIPPED, RUN_CAUGHT_UP,
+        RUN_RESUMED,   RUN_STOPPED,    RUN_CHECKED,  RUN_GO,      RUN_ALL_MADE,
+        RUN_OVERBOARD, RUN_BROKEN_OFF, RUN_RECKONED, RUN_SEEN,    RUN_MARK};
     enum run_kind kind = kinds[shipped_random(seed) % (sizeof kinds / sizeof kinds[0])];
     bool rare = kind == RUN_STOPPED || kind == RUN_ALL_MADE || kind == RUN_BROKEN_OFF;
     if (rare && shipped_random(seed) % 12)
@@ -458,6 +475,7 @@ int main(void)
     tcase_add_test(tests, all_made_and_not_at_the_goal_is_unfinished);
     tcase_add_test(tests, broken_off_by_a_mishap);
     tcase_add_test(tests, notes_stops_and_overboard);
+    tcase_add_test(tests, how_far_to_the_mark);
     tcase_add_test(tests, a_full_run_says_so);
     suite_add_tcase(suite, tests);
     TCase *storms = tcase_create("storms");

@@ -39,13 +39,17 @@ expect 1 'WARNING: nobody can hold' "$program" vet end-for-end-jibe --wind 14 --
 expect 0 'SAFE' "$program" vet end-for-end-jibe --wind 2 --boat bare.yaml
 expect 0 'guy 3400 N: 3 turns leave 140 N' "$program" bill dip-pole-jibe --wind 16
 expect 0 'Go ' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16
+expect 0 'guy 3400 N: 3 turns leave 140 N' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16
+expect 0 '"load": "guy"' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16 --json
+expect 0 '"note": "An estimate for planning hands and turns, never for sizing gear' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16 --json
+expect 0 '"stops": true' "$program" see dip-pole-jibe --wind 27 --json
 "$program" see dip-pole-jibe > out && ! grep -q LOADS out || { echo "loads without a wind"; failed=1; }
 
 for command in see vet bill; do
-    expect 2 'the wind is a figure' "$program" $command dip-pole-jibe --wind nan
-    expect 2 'the wind is a figure' "$program" $command dip-pole-jibe --wind -3
-    expect 2 'the wind is a figure' "$program" $command dip-pole-jibe --wind 1e2
-    expect 2 'the wind is a figure' "$program" $command dip-pole-jibe --wind 81
+    expect 2 'the true wind is 0 to 80 kn' "$program" $command dip-pole-jibe --wind nan
+    expect 2 'the true wind is 0 to 80 kn' "$program" $command dip-pole-jibe --wind -3
+    expect 2 'the true wind is 0 to 80 kn' "$program" $command dip-pole-jibe --wind 1e2
+    expect 2 'the true wind is 0 to 80 kn' "$program" $command dip-pole-jibe --wind 81
     expect 2 'cannot be read|no such|No such' "$program" $command dip-pole-jibe --wind 9 --boat none.yaml
 done
 

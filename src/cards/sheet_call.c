@@ -1,5 +1,6 @@
 #include "cards/sheet_call.h"
 
+#include "cards/sheet_loads.h"
 #include "cards/words.h"
 
 #include <math.h>
@@ -96,6 +97,7 @@ void sheet_call(const struct call_sheet *sheet, struct text *out)
                 "lengths to turn up;\ntwice the slow time and five lengths are %.0f m "
                 "(common practice).\n",
                 plan->sea_room_m, plan->twice_slow_m);
+    sheet_loads(sheet->procedure, out);
     text_add(out, "Estimates from the times of the file; the skipper decides.\n");
 }
 
@@ -141,6 +143,7 @@ void sheet_call_json(const struct call_sheet *sheet, struct text *out)
     json_moment(&json, "last_safe", &sheet->plan->last_safe);
     json_tenths(&json, "sea_room_dm", sheet->plan->sea_room_m);
     json_tenths(&json, "twice_slow_dm", sheet->plan->twice_slow_m);
+    sheet_loads_json(sheet->procedure, &json);
     json_close(&json, '}');
     json_end(&json);
 }

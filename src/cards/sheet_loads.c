@@ -5,6 +5,9 @@
 
 #include <math.h>
 
+static const char note[] =
+    "An estimate for planning hands and turns, never for sizing gear.";
+
 /* An estimate is told to two figures and no more. */
 static double rounded(double newtons)
 {
@@ -33,8 +36,7 @@ void sheet_loads_head(const struct load_report *report, struct text *out)
     }
     text_printf(out, ", the wind at %d degrees. ", PLAN_ANGLE_DEG);
     add_newtons(report->force.total_n, out);
-    text_add(out, " in all, each corner 1/2.4 of it. An estimate for planning hands and "
-                  "turns, never for sizing gear.");
+    text_printf(out, " in all, each corner 1/2.4 of it. %s", note);
 }
 
 static void add_hold(const struct load_report *report, const struct line_load *line,
@@ -248,6 +250,7 @@ void sheet_loads_json(const struct procedure *procedure, struct json *json)
     json_open(json, "loads", '{');
     json_integer(json, "true_wind_tenths_kn", llround(report->wind_kn * 10));
     json_string(json, "sail", report->sail->name);
+    json_string(json, "note", note);
     sheet_limits_json(report, json);
     if (report->has_force)
         json_newtons(json, "total_n", report->force.total_n);

@@ -226,7 +226,6 @@ static const struct card {
      {{0}},
      {{"stand-by", "R40"}, {"turn-on", "R10"}, {"line", "R9"}},
      {{"on-the-wind", "ours begins with the pilot on a heading as well; R2 is held"},
-      {"deep", "ours comes after on-the-wind, and " SOON},
       {"clip-on", TETHER},
       {"trace", SOON},
       {"line-fast", "ours ends at the halyard, and the line is held forward"}}},

@@ -19,6 +19,7 @@ static const char *const chains[][CHAIN_MAX] = {
     {"bear-away-set", "hatch-takedown", "repack", "rig-up"},
     {"bear-away-set", "dip-pole-jibe", "letterbox-takedown"},
     {"halyard-recovery", "repack", "rig-up"},
+    {"guy-stuck-recovery", "repack"},
     {"asym-set", "asym-inside-jibe", "asym-outside-jibe", "asym-leeward-drop"},
     {"sock-hoist", "sock-takedown"},
     {"sock-hoist", "snuff-jibe", "sock-takedown-two"},

@@ -152,7 +152,6 @@ static const struct slip_known forgotten[] = {
     {"chute-recovery", "pull", "retrieve-kept"},
     {"wrap-recovery", "heads", "heads-before-boom"},
     {"sock-stuck-recovery", "give", "halyard-turns"},
-    {"halyard-recovery", "load", "halyard-turns"},
     {"sheet-stuck-recovery", "lee-clear", "lee-deck-clear"}};
 
 static const struct slip_known uncued[] = {
@@ -200,6 +199,7 @@ static const struct slip_known uncued[] = {
     {"chute-recovery", "off", "foot-before-halyard"},
     {"chute-recovery", "off", "retrieve-kept"},
     {"halyard-recovery", "lower", "foot-before-halyard"},
+    {"guy-stuck-recovery", "ease", "foot-before-halyard"},
     {"wrap-recovery", "boom", "boom-crosses-on-the-run"}};
 
 START_TEST(forgotten_it_breaks_the_rule_the_trade_names)

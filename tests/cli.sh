@@ -140,6 +140,21 @@ wind 2 'no polar tells' --true-wind 40 --true-angle 150
 wind 2 'five times it at most' --true-wind 14 --true-angle 150 --gust 10
 wind 2 'says nothing of the way' --true-wind 40 --true-angle 150 --boat-speed 9 --heading 20 --to 200 --distance 1nm
 wind 2 'no names' --true-wind 14 --true-angle 150 runner
+while read -r status command; do # one system at a time
+    expect "$status" '1000 lbf in all' "$program" $command --wind 16 --units us
+    grep -E '[0-9] (m|N|m2)\b' out && { echo "metric among US figures: $command"; failed=1; }
+    expect "$status" '4500 N in all' "$program" $command --wind 16 --units metric
+    grep -E '[0-9] (ft|lbf|ft2)\b' out && { echo "US among metric figures: $command"; failed=1; }
+    expect 2 'metric or us' "$program" $command --units both
+done << 'END'
+0 see dip-pole-jibe
+0 see end-for-end-jibe
+0 bill dip-pole-jibe
+1 run dip-pole-jibe --plain --no-logbook
+0 call dip-pole-jibe --distance 2000ft --speed 6
+END
+expect 0 'the mark is 2000 ft away' env FOREGUY_UNITS=us "$program" call dip-pole-jibe --distance 2000ft --speed 6
+expect 0 "FOREGUY_UNITS is metric or us, not 'both'" env FOREGUY_UNITS=both "$program" see dip-pole-jibe
 wind 2 'metric or us' --true-wind 14 --units both
 printf 'deg,10 kn,14 kn\n90,7,8\n150,5.5,6.8\n' > slow.csv
 wind 0 'Boat speed 6\.8 kn by her polar' --true-wind 14 --true-angle 150 --polar slow.csv

@@ -5,6 +5,7 @@
 #define BILL_BILL_H
 
 #include "base/text.h"
+#include "base/units.h"
 #include "model/crew.h"
 #include "rig/rig.h"
 
@@ -112,7 +113,7 @@ const struct bill_slot *bill_slot_of(const struct bill *bill, int step);
 
 /* The missing thing in the crew's words. */
 void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
-                  const struct procedure *procedure, struct text *out);
+                  const struct procedure *procedure, enum units units, struct text *out);
 
 /* Why the two roles of the clash cannot be one person: "Bow, Pit in one person, at
  * "trip": ...". */

@@ -142,22 +142,23 @@ void bill_explain_clash(const struct bill_why *why, const struct procedure *proc
 
 /* "Nobody who knows it can hold what is left behind all the turns: Guy (210 N)." */
 static void add_too_weak(role_set roles, const struct procedure *procedure,
-                         struct text *out)
+                         enum units units, struct text *out)
 {
     const char *between = "";
     text_add(out, "Nobody who knows it can hold what is left behind all the turns: ");
     for (int role = 0; role < procedure->plan->role_count; role++) {
         if (!(roles >> role & 1))
             continue;
-        text_printf(out, "%s%s (%.0f N)", between, procedure->plan->roles[role].words,
-                    procedure->holds_n[role]);
+        text_printf(out, "%s%s (%.0f %s)", between, procedure->plan->roles[role].words,
+                    units_force(units, procedure->holds_n[role]),
+                    units_force_name(units));
         between = ", ";
     }
     text_add(out, ".\n");
 }
 
 void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
-                  const struct procedure *procedure, struct text *out)
+                  const struct procedure *procedure, enum units units, struct text *out)
 {
     const struct rig_plan *plan = procedure->plan;
     if (verdict == BILL_FOUND)
@@ -182,7 +183,7 @@ void bill_explain(enum bill_verdict verdict, const struct bill_why *why,
         text_add(out, ".\n");
     }
     if (why->too_weak)
-        add_too_weak(why->too_weak, procedure, out);
+        add_too_weak(why->too_weak, procedure, units, out);
     if (why->needed > 1 && (!why->nobody || why->needed > why->aboard)) {
         text_printf(out,
                     "At least %u hands are needed: no two of these can be one person: ",

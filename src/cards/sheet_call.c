@@ -14,10 +14,11 @@ static void add_clock(double seconds, struct text *out)
 
 /* "  Go          52 s   161 m  15.2 lengths   in 1:17" */
 static void add_moment(const char *name, const struct call_moment *moment,
-                       struct text *out)
+                       enum units units, struct text *out)
 {
-    text_printf(out, "  %-10s %6.0f s  %6.0f m  %5.1f lengths   ", name, moment->before_s,
-                moment->before_m, moment->lengths);
+    text_printf(out, "  %-10s %6.0f s  %6.0f %s  %5.1f lengths   ", name,
+                moment->before_s, units_length(units, moment->before_m),
+                units_length_name(units), moment->lengths);
     if (moment->from_now_s < 0) {
         text_add(out, "PASSED ");
         add_clock(-moment->from_now_s, out);
@@ -71,8 +72,11 @@ void sheet_call(const struct call_sheet *sheet, struct text *out)
     const struct call_plan *plan = sheet->plan;
     const struct call_now *now = sheet->now;
     const char *where = now->is_hazard ? "hazard" : "mark";
-    text_printf(out, "%s, %s tack: the %s is %.0f m away, ", sheet->procedure->title,
-                board_name(sheet->procedure->board), where, now->distance_m);
+    enum units units = sheet->units;
+    const char *ft = units_length_name(units);
+    text_printf(out, "%s, %s tack: the %s is %.0f %s away, ", sheet->procedure->title,
+                board_name(sheet->procedure->board), where,
+                units_length(units, now->distance_m), ft);
     add_clock(plan->there_s, out);
     text_printf(out, " at %.1f kn%s.\n", plan->ground_m_s * 3600 / 1852,
                 now->current_kn < 0 || now->current_kn > 0 ? " over the ground" : "");
@@ -81,11 +85,11 @@ void sheet_call(const struct call_sheet *sheet, struct text *out)
     text_printf(out, "Before the %s, with %.0f s in hand:\n", where, now->margin_s);
     bool sooner = plan->last_safe.before_s > plan->stand_by.before_s;
     if (sooner)
-        add_moment("Last safe", &plan->last_safe, out);
-    add_moment("Stand by", &plan->stand_by, out);
-    add_moment("Go", &plan->go, out);
+        add_moment("Last safe", &plan->last_safe, units, out);
+    add_moment("Stand by", &plan->stand_by, units, out);
+    add_moment("Go", &plan->go, units, out);
     if (!sooner)
-        add_moment("Last safe", &plan->last_safe, out);
+        add_moment("Last safe", &plan->last_safe, units, out);
     text_add(out,
              now->is_hazard
                  ? "The go of a hazard is the last safe one: begun later, one failure "
@@ -93,11 +97,12 @@ void sheet_call(const struct call_sheet *sheet, struct text *out)
                  : "A go later than the last safe one leaves no room for one failure "
                    "and its recovery.\n");
     text_printf(out,
-                "Sea room: %.0f m for all of it, one failure and its recovery, and five "
-                "lengths to turn up;\ntwice the slow time and five lengths are %.0f m "
+                "Sea room: %.0f %s for all of it, one failure and its recovery, and five "
+                "lengths to turn up;\ntwice the slow time and five lengths are %.0f %s "
                 "(common practice).\n",
-                plan->sea_room_m, plan->twice_slow_m);
-    sheet_loads(sheet->procedure, out);
+                units_length(units, plan->sea_room_m), ft,
+                units_length(units, plan->twice_slow_m), ft);
+    sheet_loads(sheet->procedure, units, out);
     text_add(out, "Estimates from the times of the file; the skipper decides.\n");
 }
 

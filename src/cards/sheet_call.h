@@ -3,6 +3,7 @@
 #define CARDS_SHEET_CALL_H
 
 #include "base/text.h"
+#include "base/units.h"
 #include "bill/call_times.h"
 #include "model/crew.h"
 
@@ -13,6 +14,7 @@ struct call_sheet {
     const struct call_times *times;
     const struct call_now *now;
     const struct call_plan *plan;
+    enum units units; /* of the text */
 };
 
 void sheet_call(const struct call_sheet *sheet, struct text *out);

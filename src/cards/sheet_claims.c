@@ -1,8 +1,6 @@
 #include "bill/bill_each.h"
 #include "cards/sheets.h"
 
-#include <inttypes.h>
-
 static void add_claim(const struct bill *bill, enum bill_claim claim, const char *words,
                       const char **between, struct text *out)
 {
@@ -46,7 +44,7 @@ static void add_all_changing(const struct procedure *procedure, const struct cre
 
 void sheet_claims(const struct procedure *procedure, const struct crew *crew,
                   const struct bill *bill, const struct bill_reasons *reasons,
-                  struct text *out)
+                  enum units units, struct text *out)
 {
     const char *between = "Settled after the time, one after the other: ";
     if (bill_is_shared_out(procedure)) {
@@ -56,8 +54,8 @@ void sheet_claims(const struct procedure *procedure, const struct crew *crew,
     add_claim(bill, BILL_BEST_KNOWN, "roles known best", &between, out);
     add_claim(bill, BILL_LEAST_BUSY, "the busiest hand has least to do", &between, out);
     struct text way = {0};
-    text_printf(&way, "least walking, %" PRId32 ".%" PRId32 " m by all",
-                reasons->way_dm / 10, reasons->way_dm % 10);
+    text_printf(&way, "least walking, %.1f %s by all",
+                units_length(units, reasons->way_dm / 10.0), units_length_name(units));
     add_claim(bill, BILL_LEAST_WAY, way.at, &between, out);
     text_add(out, ".\n");
     text_free(&way);

@@ -9,23 +9,38 @@ static const char note[] =
     "An estimate for planning hands and turns, never for sizing gear.";
 
 /* An estimate is told to two figures and no more. */
-static double rounded(double newtons)
+static double rounded(double force)
 {
-    double step = newtons < 100 ? 1 : newtons < 1000 ? 10 : 100;
-    return floor(newtons / step + 0.5) * step;
+    double step = force < 100 ? 1 : force < 1000 ? 10 : 100;
+    return floor(force / step + 0.5) * step;
 }
 
-static void add_newtons(double newtons, struct text *out)
+static void add_force(double newtons, enum units units, struct text *out)
 {
-    text_printf(out, "%.0f N", rounded(newtons));
+    text_printf(out, "%.0f %s", rounded(units_force(units, newtons)),
+                units_force_name(units));
 }
 
-void sheet_loads_head(const struct load_report *report, struct text *out)
+/* To a tenth of a square metre, or to a square foot. */
+static double told_area(enum units units, double area_m2)
+{
+    double tenths = units == UNITS_US ? 1 : 10;
+    return floor(units_area(units, area_m2) * tenths + 0.5) / tenths;
+}
+
+static void add_length(double metres, enum units units, struct text *out)
+{
+    text_printf(out, "%.1f %s", units_length(units, metres), units_length_name(units));
+}
+
+void sheet_loads_head(const struct load_report *report, enum units units,
+                      struct text *out)
 {
     text_printf(out,
                 "LOADS in %.4g kn of true wind, as if she lay stopped in it: %s, "
-                "%.4g m2",
-                report->wind_kn, report->sail->name, report->area_m2);
+                "%.5g %s",
+                report->wind_kn, report->sail->name, told_area(units, report->area_m2),
+                units_area_name(units));
     if (!report->in_range)
         text_printf(out, " (the boat file has it for %.4g to %.4g kn)",
                     report->sail->wind_least_kn, report->sail->wind_most_kn);
@@ -35,29 +50,30 @@ void sheet_loads_head(const struct load_report *report, struct text *out)
         return;
     }
     text_printf(out, ", the wind at %d degrees. ", PLAN_ANGLE_DEG);
-    add_newtons(report->force.total_n, out);
+    add_force(report->force.total_n, units, out);
     text_printf(out, " in all, each corner 1/2.4 of it. %s", note);
 }
 
 static void add_hold(const struct load_report *report, const struct line_load *line,
-                     struct text *out)
+                     enum units units, struct text *out)
 {
     if (line->turns == 0) {
         text_add(out, "held bare in one hand");
     } else if (line->turns > 0) {
         text_printf(out, "%d turn%s leave%s ", line->turns, line->turns == 1 ? "" : "s",
                     line->turns == 1 ? "s" : "");
-        add_newtons(line->hold_n, out);
+        add_force(line->hold_n, units, out);
         text_add(out, " in the hand");
     } else if (report->has_winches) {
         text_printf(out, "%d turns still leave ", TURNS_MOST);
-        add_newtons(line->hold_n, out);
+        add_force(line->hold_n, units, out);
     } else {
         text_add(out, "no winch to hold it");
     }
 }
 
-bool sheet_load(const struct load_report *report, enum load_kind kind, struct text *out)
+bool sheet_load(const struct load_report *report, enum load_kind kind, enum units units,
+                struct text *out)
 {
     const struct line_load *line = &report->loads[kind];
     if (!line->used)
@@ -67,57 +83,59 @@ bool sheet_load(const struct load_report *report, enum load_kind kind, struct te
         text_add(out, "not known: the boat file needs I, J, SPL and the pole's range");
         return true;
     }
-    add_newtons(line->load_n, out);
+    add_force(line->load_n, units, out);
     text_add(out, ": ");
-    add_hold(report, line, out);
+    add_hold(report, line, units, out);
     text_printf(out, "; %s to move it", line->hands == 2 ? "both hands" : "one hand");
     if (line->turns && report->has_winches) {
         text_add(out, ", ");
-        add_newtons(line->handle_n, out);
+        add_force(line->handle_n, units, out);
         text_add(out, " at the handle");
     }
     if (line->turns) {
         text_add(out, "; a block that turns it back takes ");
-        add_newtons(line->block_n, out);
+        add_force(line->block_n, units, out);
     }
     text_add(out, line->too_much ? ". MORE THAN HANDS HOLD" : "");
     return true;
 }
 
-static void add_dip(const struct load_report *report, struct text *out)
+static void add_dip(const struct load_report *report, enum units units, struct text *out)
 {
     const struct pole_dip *dip = &report->dip;
     text_printf(out, " Squared to %d to %d degrees before the trip and no further.",
                 POLE_TRIP_LEAST_DEG, POLE_TRIP_MOST_DEG);
-    text_printf(out, " To dip it, the inboard end goes up to %.1f m", dip->inboard_m);
-    if (!dip->passes)
-        text_printf(out,
-                    ", but only %.1f m are there: the outboard end does not pass inside "
-                    "the forestay",
-                    report->pole.most_m);
-    else
-        text_printf(out,
-                    " at least; lift mark %.1f m of line from its sailing mark, foreguy "
-                    "mark %.1f m from its lead",
-                    dip->lift_ease_m, dip->foreguy_m);
-    text_add(out, ".");
+    text_add(out, " To dip it, the inboard end goes up to ");
+    add_length(dip->inboard_m, units, out);
+    if (!dip->passes) {
+        text_add(out, ", but only ");
+        add_length(report->pole.most_m, units, out);
+        text_add(out, " are there: the outboard end does not pass inside the forestay.");
+        return;
+    }
+    text_add(out, " at least; lift mark ");
+    add_length(dip->lift_ease_m, units, out);
+    text_add(out, " of line from its sailing mark, foreguy mark ");
+    add_length(dip->foreguy_m, units, out);
+    text_add(out, " from its lead.");
 }
 
-void sheet_loads_pole(const struct load_report *report, struct text *out)
+void sheet_loads_pole(const struct load_report *report, enum units units,
+                      struct text *out)
 {
     if (!report->has_pole)
         return;
     const struct pole_hold *hold = &report->hold;
     text_printf(out, "Pole %.0f degrees from the bow: ", report->angle.deg);
-    add_newtons(hold->compression_n, out);
+    add_force(hold->compression_n, units, out);
     text_add(out, " into the mast, ");
-    add_newtons(hold->lift_n > 0 ? hold->lift_n : hold->foreguy_n, out);
+    add_force(hold->lift_n > 0 ? hold->lift_n : hold->foreguy_n, units, out);
     text_printf(out,
                 " on the %s. Against the forestay (%.0f degrees) the same pull takes ",
                 hold->lift_n > 0 ? "lift" : "foreguy", report->angle.forward_stop_deg);
-    add_newtons(report->at_stay.guy_n, out);
+    add_force(report->at_stay.guy_n, units, out);
     text_add(out, " on the guy and ");
-    add_newtons(report->at_stay.compression_n, out);
+    add_force(report->at_stay.compression_n, units, out);
     text_add(out, " into the mast.");
     if (report->column_share < 1)
         text_printf(out,
@@ -125,10 +143,11 @@ void sheet_loads_pole(const struct load_report *report, struct text *out)
                     "as J does.",
                     report->column_share * 100);
     if (report->has_dip)
-        add_dip(report, out);
+        add_dip(report, units, out);
     if (report->end_for_end)
-        text_printf(out, " End for end is usual to %.4g m and %.4g kn: this is %s.",
-                    POLE_END_FOR_END_MOST_M, POLE_END_FOR_END_MOST_KN,
+        text_printf(out, " End for end is usual to %.3g %s and %.4g kn: this is %s.",
+                    units_length(units, POLE_END_FOR_END_MOST_M),
+                    units_length_name(units), POLE_END_FOR_END_MOST_KN,
                     report->within_end_for_end ? "within" : "BEYOND");
 }
 
@@ -167,7 +186,7 @@ static void add_line(const char *before, struct text *paragraph, struct text *ou
     *paragraph = (struct text){0};
 }
 
-void sheet_loads(const struct procedure *procedure, struct text *out)
+void sheet_loads(const struct procedure *procedure, enum units units, struct text *out)
 {
     const struct load_report *report = procedure->loads;
     struct text line = {0};
@@ -177,13 +196,13 @@ void sheet_loads(const struct procedure *procedure, struct text *out)
     add_line("WARNING: ", &line, out);
     sheet_limits(report, false, &line);
     add_line("CAUTION: ", &line, out);
-    sheet_loads_head(report, &line);
+    sheet_loads_head(report, units, &line);
     add_line("", &line, out);
     for (int kind = LOAD_SHEET; kind < LOAD_COUNT; kind++) {
-        sheet_load(report, (enum load_kind)kind, &line);
+        sheet_load(report, (enum load_kind)kind, units, &line);
         add_line("  ", &line, out);
     }
-    sheet_loads_pole(report, &line);
+    sheet_loads_pole(report, units, &line);
     add_line("", &line, out);
     sheet_loads_steps(procedure, &line);
     add_line("", &line, out);

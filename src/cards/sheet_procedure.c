@@ -167,7 +167,7 @@ static void add_rules(const struct procedure *procedure, struct text *out)
 }
 
 void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
-                     const struct slips *forgotten, struct text *out)
+                     const struct slips *forgotten, enum units units, struct text *out)
 {
     add_heading(procedure, out);
     add_memory(procedure, out);
@@ -185,7 +185,7 @@ void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
         add_must_not_miss(rig, forgotten, out);
     if (procedure->loads)
         text_add(out, "\n");
-    sheet_loads(procedure, out);
+    sheet_loads(procedure, units, out);
     add_rules(procedure, out);
     sheet_cautions(out);
 }

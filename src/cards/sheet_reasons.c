@@ -125,14 +125,14 @@ static void add_busy(const struct crew *crew, const struct bill *bill,
 
 void sheet_reasons(const struct procedure *procedure, const struct crew *crew,
                    const struct bill *bill, const struct bill_reasons *reasons,
-                   struct text *out)
+                   enum units units, struct text *out)
 {
     if (reasons->count)
         add_chain(procedure, crew, bill, reasons, out);
     if (reasons->count)
         add_slack(procedure, crew, bill, reasons, out);
     add_busy(crew, bill, reasons, out);
-    sheet_claims(procedure, crew, bill, reasons, out);
+    sheet_claims(procedure, crew, bill, reasons, units, out);
 }
 
 static const char *const because_names[] = {"go",   "after", "wait", "hand",

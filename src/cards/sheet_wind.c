@@ -5,8 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-#define FOOT_M 0.3048
-
 static double kn(double m_s)
 {
     return m_s / WIND_KNOT_M_S;
@@ -110,11 +108,8 @@ void sheet_add_reasons(const struct sail_verdict *verdict, struct text *out)
 static void add_area(const struct wind_sheet *sheet, const struct sail *sail,
                      struct text *out)
 {
-    double area_m2 = sail_area_m2(sail);
-    if (sheet->units == WIND_US)
-        text_printf(out, "%.0f ft2", area_m2 / (FOOT_M * FOOT_M));
-    else
-        text_printf(out, "%.0f m2", area_m2);
+    text_printf(out, "%.0f %s", units_area(sheet->units, sail_area_m2(sail)),
+                units_area_name(sheet->units));
 }
 
 static const char *measured_words(const struct sail *sail)

@@ -3,13 +3,11 @@
 #define CARDS_SHEET_WIND_H
 
 #include "base/text.h"
+#include "base/units.h"
 #include "forces/cautions.h"
 #include "forces/downwind.h"
 #include "forces/methods.h"
 #include "forces/sails.h"
-
-/* What areas are printed in; speeds are in knots and distances in miles either way. */
-enum wind_units { WIND_METRIC, WIND_US };
 
 /* A procedure and what speaks against it. */
 struct wind_method {
@@ -18,7 +16,7 @@ struct wind_method {
 };
 
 struct wind_sheet {
-    enum wind_units units;
+    enum units units;      /* of the text */
     struct wind true_wind; /* over the water */
     struct way way;
     struct outlook outlook;

@@ -4,6 +4,7 @@
 #define CARDS_SHEETS_H
 
 #include "base/text.h"
+#include "base/units.h"
 #include "bill/bill_pins.h"
 #include "bill/bill_reason.h"
 #include "bill/what_if.h"
@@ -18,7 +19,7 @@ void sheet_cautions(struct text *out);
 /* The procedure as written, and which of its steps must not be missed: FORGOTTEN has the
  * omissions tried on RIG, both NULL where they were not. */
 void sheet_procedure(const struct procedure *procedure, const struct rig *rig,
-                     const struct slips *forgotten, struct text *out);
+                     const struct slips *forgotten, enum units units, struct text *out);
 void sheet_procedure_json(const struct procedure *procedure,
                           const struct slips *forgotten, struct text *out);
 
@@ -45,12 +46,12 @@ void sheet_cost(int32_t more_ms, struct text *out);
  */
 void sheet_reasons(const struct procedure *procedure, const struct crew *crew,
                    const struct bill *bill, const struct bill_reasons *reasons,
-                   struct text *out);
+                   enum units units, struct text *out);
 
 /* What is proved of the bill besides its time; and of roles shared out who has them. */
 void sheet_claims(const struct procedure *procedure, const struct crew *crew,
                   const struct bill *bill, const struct bill_reasons *reasons,
-                  struct text *out);
+                  enum units units, struct text *out);
 void sheet_claims_json(const struct procedure *procedure, const struct bill *bill,
                        const struct bill_reasons *reasons, struct json *json);
 

@@ -2,11 +2,20 @@
 
 #include "cards/words.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 void choose_start(struct chosen *chosen)
 {
+    const char *units = getenv("FOREGUY_UNITS");
     *chosen = (struct chosen){.load = {.board = BOARD_STARBOARD}, .wind = ""};
+    if (units && *units && choose_units(chosen, units))
+        fprintf(stderr, "foreguy: FOREGUY_UNITS is metric or us, not '%s'\n", units);
+}
+
+const char *choose_units(struct chosen *chosen, const char *word)
+{
+    return units_read(word, &chosen->units) ? NULL : "units are metric or us";
 }
 
 bool choose_board(struct chosen *chosen, const char *word)

@@ -3,6 +3,7 @@
 #ifndef COMMAND_CHOOSE_H
 #define COMMAND_CHOOSE_H
 
+#include "base/units.h"
 #include "command/context.h"
 #include "forces/weather.h"
 
@@ -13,11 +14,16 @@ struct chosen {
     const char *options[CHOICE_OPTIONS_MAX];
     const char *crew_path, *boat_path, *hands;
     bool pilot;
+    enum units units;
     const char *wind;       /* as said; "": not */
     struct weather weather; /* what it means */
 };
 
+/* Nothing chosen but the units, which FOREGUY_UNITS says. */
 void choose_start(struct chosen *chosen);
+
+/* "metric" or "us"; NULL, or what is wrong with it. */
+const char *choose_units(struct chosen *chosen, const char *word);
 
 /* "port" or "starboard"; false otherwise. */
 bool choose_board(struct chosen *chosen, const char *word);

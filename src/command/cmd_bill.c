@@ -22,6 +22,7 @@ static const struct flag flags[] = {
     {'w', "what-if", NULL,
      "more and fewer hands, one away, two who swap, one who learns"},
     {'c', "crew", "FILE", "the crew file"},
+    {'U', "units", "metric|us", "what figures are told in (metric)"},
     {'t', "boat", "FILE", "the boat: her stations say how far hands walk"},
     {'k', "wind", "WIND", "true wind: what her lines then take of the hands"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
@@ -135,8 +136,8 @@ static void show_found(struct billing *b, const struct bill *bill, struct text *
     sheet_bill(b->procedure, b->crew, bill, out);
     text_printf(out, "Vet: %s.\n", proof.at);
     text_free(&proof);
-    sheet_loads(b->procedure, out);
-    sheet_reasons(b->procedure, b->crew, bill, reasons, out);
+    sheet_loads(b->procedure, b->chosen.units, out);
+    sheet_reasons(b->procedure, b->crew, bill, reasons, b->chosen.units, out);
     if (b->each_step)
         show_saved(b, bill, out);
     if (b->what_if)
@@ -147,7 +148,7 @@ static void show_none(struct billing *b, enum bill_verdict verdict,
                       const struct bill_why *why, struct text *out)
 {
     struct text words = {0};
-    bill_explain(verdict, why, b->procedure, &words);
+    bill_explain(verdict, why, b->procedure, b->chosen.units, &words);
     struct json json = {.out = out};
     if (b->as_json) {
         json_open(&json, NULL, '{');
@@ -161,7 +162,7 @@ static void show_none(struct billing *b, enum bill_verdict verdict,
     } else {
         if (!show_pins(b, NULL, verdict, out, NULL))
             text_add(out, words.at);
-        sheet_loads(b->procedure, out);
+        sheet_loads(b->procedure, b->chosen.units, out);
         if (b->what_if)
             sheet_what_if(b->procedure, b->crew, NULL, ask_what_if(b, NULL), out);
     }
@@ -220,7 +221,9 @@ static int run(struct context *context, int argc, char **argv)
             return STATUS_COULD_NOT;
         if (c == 'b' && !choose_board(&b.chosen, value))
             return command_misused(&command_bill, "the board is port or starboard");
-        const char *wrong = c == 'k' ? choose_wind(&b.chosen, value) : NULL;
+        const char *wrong = c == 'k'   ? choose_wind(&b.chosen, value)
+                            : c == 'U' ? choose_units(&b.chosen, value)
+                                       : NULL;
         if (wrong)
             return command_misused(&command_bill, wrong);
         if (c == 'o' && !choose_option(&b.chosen, value))
@@ -255,5 +258,6 @@ const struct command command_bill = {
     "NAME|FILE [--hands A,B,...] [--hands-count N] [--pin ROLE=HAND]...\n"
     "                    [--each-step] [--what-if] [--crew FILE] [--boat FILE] [--board "
     "SIDE]\n"
-    "                    [--option NAME=yes|no]... [--wind WIND] [--pilot] [--json]",
+    "                    [--option NAME=yes|no]... [--wind WIND] [--units UNITS] "
+    "[--pilot] [--json]",
     "The fastest safe station bill for the hands aboard, with the reasons", flags, run};

@@ -16,6 +16,7 @@ static const struct flag flags[] = {
     {'r', "rough", NULL, "a sea is running: 10 s in hand, not 5 s"},
     {'H', "hands", "A,B,...", "exactly these are aboard"},
     {'c', "crew", "FILE", "the crew file"},
+    {'U', "units", "metric|us", "what figures are told in (metric)"},
     {'t', "boat", "FILE", "the boat: her length"},
     {'k', "wind", "WIND", "true wind: what her lines then take of the hands"},
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
@@ -60,7 +61,8 @@ static bool reckon(struct calling *c, const struct bill *bill,
         return false;
     }
     bill_fill_call(times, &c->now);
-    *sheet = (struct call_sheet){c->files.procedure, bill, times, &c->now, plan};
+    *sheet = (struct call_sheet){c->files.procedure, bill, times, &c->now, plan,
+                                 c->chosen.units};
     if (call_make(&c->now, plan))
         return true;
     fputs("foreguy: the mark is not reached: 0 to 1000 km, 0.1 to 60 kn, and a current "
@@ -81,7 +83,7 @@ static int call(struct calling *c)
     enum bill_verdict verdict =
         bill_make(c->files.procedure, c->files.crew, &wish, bill, &why);
     if (verdict != BILL_FOUND)
-        bill_explain(verdict, &why, c->files.procedure, &out);
+        bill_explain(verdict, &why, c->files.procedure, c->chosen.units, &out);
     else if (!reckon(c, bill, &wish, &sheet))
         return STATUS_COULD_NOT;
     else if (c->as_json)
@@ -112,6 +114,8 @@ static const char *take_flag(struct calling *c, int f, const char *value)
                    : "the current is a figure like 1.5kn or -1kn";
     case 'b':
         return choose_board(&c->chosen, value) ? NULL : "the board is port or starboard";
+    case 'U':
+        return choose_units(&c->chosen, value);
     case 'k':
         return choose_wind(&c->chosen, value);
     case 'o':
@@ -157,5 +161,6 @@ const struct command command_call = {
     "call",
     "NAME|FILE --distance D --speed KN [--current KN] [--hazard] [--rough]\n"
     "                    [--hands A,B,...] [--crew FILE] [--boat FILE] [--board SIDE]\n"
-    "                    [--option NAME=yes|no]... [--wind WIND] [--pilot] [--json]",
+    "                    [--option NAME=yes|no]... [--wind WIND] [--units UNITS] "
+    "[--pilot] [--json]",
     "When to say stand by and go, the last safe moment, the sea room", flags, run};

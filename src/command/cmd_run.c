@@ -31,6 +31,7 @@ static const struct flag flags[] = {
     {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
     {'n', "hands", "NAME,NAME", "exactly these are aboard"},
     {'a', "pilot", NULL, "the autopilot steers"},
+    {'U', "units", "metric|us", "what figures are told in (metric)"},
     {'w', "wind", "WIND", "true wind: loads her lines, and is written into the logbook"},
     {'u', "unproved", NULL, "run what is not proved, or above its wind, on purpose"},
     {'r', "resume", NULL, "take up the newest run that is still open"},
@@ -92,6 +93,8 @@ static const char *take_flag(struct wanted *wanted, int letter, const char *valu
         break;
     case 'w':
         return choose_wind(&wanted->chosen, value);
+    case 'U':
+        return choose_units(&wanted->chosen, value);
     case 'u':
         wanted->unproved = true;
         break;
@@ -141,7 +144,7 @@ static bool make_bill(struct context *context, const struct wanted *wanted,
     if (verdict == BILL_FOUND)
         return true;
     struct text out = {0};
-    bill_explain(verdict, &why, procedure, &out);
+    bill_explain(verdict, &why, procedure, wanted->chosen.units, &out);
     suggest_options(&context->library, source, procedure, crew, wish.pilot, &out);
     context_print(&out);
     text_free(&out);
@@ -178,7 +181,7 @@ static int open_new(struct context *context, struct wanted *wanted,
         .boot_id = context->boot_id};
     struct session *session = arena_alloc(context->arena, sizeof *session);
     session_open(session, &start, logbook, clock);
-    return plain_run(session, script, wanted->unproved);
+    return plain_run(session, script, wanted->chosen.units, wanted->unproved);
 }
 
 static int open_again(struct context *context, const struct wanted *wanted,
@@ -201,7 +204,8 @@ static int open_again(struct context *context, const struct wanted *wanted,
     if (why.at)
         fprintf(stderr, "foreguy: the run cannot be taken up: %s\n", why.at);
     text_free(&why);
-    return fine ? plain_run(session, script, wanted->unproved) : STATUS_COULD_NOT;
+    return fine ? plain_run(session, script, wanted->chosen.units, wanted->unproved)
+                : STATUS_COULD_NOT;
 }
 
 /* A procedure named as a file joins the library, so that the muster shows it. */
@@ -235,6 +239,7 @@ static int open_screens(struct context *context, struct wanted *wanted,
                                     .clock = clock,
                                     .boot_id = context->boot_id,
                                     .version = FOREGUY_VERSION,
+                                    .units = wanted->chosen.units,
                                     .silent = wanted->silent,
                                     .guard_ms = wanted->guard_ms};
     const struct app_choice choice = {.procedure = name,

@@ -9,6 +9,7 @@ static const struct flag flags[] = {
     {'b', "board", "port|starboard", "the tack at the begin (starboard)"},
     {'o', "option", "NAME=yes|no", "set an option of the procedure; may be repeated"},
     {'k', "wind", "WIND", "true wind: what the boat's lines then carry"},
+    {'U', "units", "metric|us", "what figures are told in (metric)"},
     {'t', "boat", "FILE", "the boat (your boat.yaml, else the demo's)"},
     {0}};
 
@@ -16,7 +17,7 @@ enum { SLIP_STATES = 20000 };
 
 /* Shows PROCEDURE with what comes of a step forgotten, one hand a role. */
 static void show(struct context *context, const struct procedure *procedure, bool json,
-                 struct text *out)
+                 enum units units, struct text *out)
 {
     const struct vet_limits limits = {.states = SLIP_STATES};
     struct rig *rig = arena_alloc(context->arena, sizeof *rig);
@@ -26,7 +27,7 @@ static void show(struct context *context, const struct procedure *procedure, boo
     if (json)
         sheet_procedure_json(procedure, forgotten, out);
     else
-        sheet_procedure(procedure, rig, forgotten, out);
+        sheet_procedure(procedure, rig, forgotten, units, out);
 }
 
 static int see(struct context *context, struct chosen *chosen, const char *name,
@@ -47,7 +48,7 @@ static int see(struct context *context, struct chosen *chosen, const char *name,
     if (context_report(context) || !procedure)
         return STATUS_COULD_NOT;
     struct text out = {0};
-    show(context, procedure, json, &out);
+    show(context, procedure, json, chosen->units, &out);
     bool fine = context_print(&out);
     text_free(&out);
     return fine ? STATUS_FINE : STATUS_COULD_NOT;
@@ -66,7 +67,9 @@ static int run(struct context *context, int argc, char **argv)
             return command_misused(&command_see, "the board is port or starboard");
         if (c == 'o' && !choose_option(&chosen, value))
             return command_misused(&command_see, "too many options");
-        const char *wrong = c == 'k' ? choose_wind(&chosen, value) : NULL;
+        const char *wrong = c == 'k'   ? choose_wind(&chosen, value)
+                            : c == 'U' ? choose_units(&chosen, value)
+                                       : NULL;
         if (wrong)
             return command_misused(&command_see, wrong);
         chosen.boat_path = c == 't' ? value : chosen.boat_path;
@@ -83,5 +86,5 @@ const struct command command_see = {
     "see",
     "NAME|FILE [--board SIDE] [--option NAME=yes|no]... [--wind WIND]\n                  "
     " "
-    "[--boat FILE] [--json]",
+    "[--boat FILE] [--units UNITS] [--json]",
     "Show a procedure: checks, steps, calls, what must never be", flags, run};

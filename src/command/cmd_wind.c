@@ -33,7 +33,7 @@ static const struct flag flags[] = {
     {'C', "crew", "FILE", "the crew file"},
     {'B', "boat", "FILE", "the boat: her sails and polar"},
     {'P', "pilot", NULL, "the autopilot steers"},
-    {'U', "units", "metric|us", "what areas are printed in (metric)"},
+    {'U', "units", "metric|us", "what figures are told in (metric)"},
     {'J', "json", NULL, "as JSON"},
     {0}};
 
@@ -357,6 +357,7 @@ static bool go_down(struct asked *asked)
 static int tell(struct asked *asked)
 {
     struct text out = {0};
+    asked->sheet.units = asked->chosen.units;
     if (asked->as_json)
         sheet_wind_json(&asked->sheet, &out);
     else
@@ -380,10 +381,8 @@ static const char *take_flag(struct asked *asked, int f, const char *value)
     if (f == 'b')
         return choose_board(&asked->chosen, value) ? NULL
                                                    : "the board is port or starboard";
-    if (f == 'U' && strcmp(value, "us") != 0 && strcmp(value, "metric") != 0)
-        return "units are metric or us";
     if (f == 'U')
-        asked->sheet.units = *value == 'u' ? WIND_US : WIND_METRIC;
+        return choose_units(&asked->chosen, value);
     asked->polar_path = f == 'p' ? value : asked->polar_path;
     asked->chosen.hands = f == 'H' ? value : asked->chosen.hands;
     asked->chosen.crew_path = f == 'C' ? value : asked->chosen.crew_path;

@@ -18,6 +18,7 @@ enum { LINE_MAX_BYTES = 400 };
 struct plain {
     struct session *session;
     struct script *script;
+    enum units units;
     bool allowed; /* nothing speaks against it, or it is said on purpose */
     struct called called;
 };
@@ -179,7 +180,7 @@ static void tell_rules(const struct procedure *procedure, enum signal signal,
         text_printf(out, "%s: %s\n", signal_name(signal), reasons[i]);
 }
 
-static void tell_brief(const struct session *session)
+static void tell_brief(const struct session *session, enum units units)
 {
     const struct procedure *procedure = session->procedure;
     struct text out = {0};
@@ -187,7 +188,7 @@ static void tell_brief(const struct session *session)
                 board_name(procedure->board), run_mode_name(session->run.mode),
                 session->bill.lane_count, procedure->about);
     sheet_bill(procedure, session->crew, &session->bill, &out);
-    sheet_loads(procedure, &out);
+    sheet_loads(procedure, units, &out);
     for (int signal = SIGNAL_DANGER; signal >= SIGNAL_CAUTION; signal--)
         tell_rules(procedure, (enum signal)signal, &out);
     sheet_cautions(&out);
@@ -263,7 +264,7 @@ static bool brief(struct plain *plain)
     const struct session *session = plain->session;
     char line[LINE_MAX_BYTES];
     if (session->run.now.phase == RUN_BRIEFING)
-        tell_brief(session);
+        tell_brief(session, plain->units);
     while (session->run.now.phase == RUN_BRIEFING) {
         int check = first_open_check(session);
         if (check >= 0)
@@ -309,9 +310,11 @@ static bool live(struct plain *plain)
     return true;
 }
 
-int plain_run(struct session *session, struct script *script, bool unproved)
+int plain_run(struct session *session, struct script *script, enum units units,
+              bool unproved)
 {
-    struct plain plain = {.session = session, .script = script, .called = {.step = -1}};
+    struct plain plain = {
+        .session = session, .script = script, .units = units, .called = {.step = -1}};
     struct text against = {0};
     plain.allowed = unproved || !session_against(session, &against);
     text_free(&against);

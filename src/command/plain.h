@@ -3,12 +3,15 @@
 #ifndef COMMAND_PLAIN_H
 #define COMMAND_PLAIN_H
 
+#include "base/units.h"
 #include "command/script.h"
 #include "screens/session.h"
 
-/* Plays the session from SCRIPT (NULL: from standard input) to its end; UNPROVED: the
+/* Plays the session from SCRIPT (NULL: from standard input) to its end, with figures in
+ * UNITS; UNPROVED: the
  * crew has said on purpose that it runs a procedure that is not proved.  Returns the
  * exit status. */
-int plain_run(struct session *session, struct script *script, bool unproved);
+int plain_run(struct session *session, struct script *script, enum units units,
+              bool unproved);
 
 #endif

@@ -22,7 +22,7 @@ static const struct unit_words units[] = {
     [UNIT_M] = {"m", "m (metres)", "9.5 m", "ft", 0.3048},
     [UNIT_DEG] = {"deg", "deg (degrees)", "15 deg", NULL, 0},
     [UNIT_M2] = {"m2", "m2 (square metres)", "85 m2", "ft2", 0.3048 * 0.3048},
-    [UNIT_M_S] = {"m/s", "m/s (metres a second)", "1.2 m/s", NULL, 0},
+    [UNIT_M_S] = {"m/s", "m/s (metres a second)", "1.2 m/s", "ft/s", 0.3048},
     [UNIT_N] = {"N", "N (newtons)", "400 N", "lbf", 4.4482216152605},
 };
 

@@ -6,6 +6,7 @@
 #define SCREENS_APP_H
 
 #include "base/text.h"
+#include "base/units.h"
 #include "bill/bill_pins.h"
 #include "load/library.h"
 #include "model/boat.h"
@@ -25,8 +26,9 @@ struct app_world {
     const char *logbook_trouble; /* why there is none; NULL: on purpose */
     const struct clock *clock;
     const char *boot_id, *version;
-    bool silent;  /* no bell */
-    int guard_ms; /* a repeat of the same key within this is ignored; -1: as usual */
+    enum units units; /* of figures */
+    bool silent;      /* no bell */
+    int guard_ms;     /* a repeat of the same key within this is ignored; -1: as usual */
     /* shows the app at once (a pressed key, before it is stored); NULL: not needed */
     void (*show)(struct app *app, void *self);
     /* a key is pressed and not yet taken; NULL: that is not known */

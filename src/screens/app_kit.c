@@ -216,7 +216,7 @@ void app_make_bill(struct app *app)
         suggest_options(app->world.library,
                         app->world.library->procedures[app->procedure], kit->procedure,
                         &kit->crew, app->pilot, &kit->trouble);
-    bill_explain(kit->verdict, &why, kit->procedure, &kit->trouble);
+    bill_explain(kit->verdict, &why, kit->procedure, app->world.units, &kit->trouble);
 }
 
 void app_load_kit(struct app *app)

@@ -247,12 +247,12 @@ static void put_loads(const struct app *app, struct roll *roll)
         return;
     roll_head(roll, "LOADS AND TURNS, an estimate for planning, never for sizing gear");
     for (int kind = LOAD_SHEET; kind < LOAD_COUNT; kind++) {
-        sheet_load(report, (enum load_kind)kind, &text);
+        sheet_load(report, (enum load_kind)kind, app->world.units, &text);
         put_paragraph(roll, STYLE_PLAIN, &text);
     }
-    sheet_loads_pole(report, &text);
+    sheet_loads_pole(report, app->world.units, &text);
     put_paragraph(roll, STYLE_PLAIN, &text);
-    sheet_loads_head(report, &text);
+    sheet_loads_head(report, app->world.units, &text);
     put_paragraph(roll, STYLE_PLAIN, &text);
 }
 

@@ -78,7 +78,7 @@ static void choose_offer(struct app *app)
         recover_bill(offer, &app->session.run, app->session.crew, &bill, &why, &kept);
     if (verdict != BILL_FOUND) {
         struct text text = {0};
-        bill_explain(verdict, &why, offer->procedure, &text);
+        bill_explain(verdict, &why, offer->procedure, app->world.units, &text);
         text.at[strcspn(text.at, "\n")] = ' ';
         app_say(app, "%s", text.at);
         text_free(&text);

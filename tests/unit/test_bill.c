@@ -28,7 +28,7 @@ static enum bill_verdict bill_of(struct jibe *j, const char *hands, const char *
 static void explain(const struct jibe *j, enum bill_verdict verdict, struct text *out)
 {
     text_add(out, "");
-    bill_explain(verdict, &j->why, j->procedure, out);
+    bill_explain(verdict, &j->why, j->procedure, UNITS_METRIC, out);
 }
 
 START_TEST(too_few_are_told_what_is_missing)
@@ -77,7 +77,7 @@ START_TEST(a_pilot_is_asked_for_where_it_is_needed)
     bill_wish_start(&wish);
     ck_assert_int_eq(bill_make(procedure, crew, &wish, &bill, &why), BILL_NONE);
     struct text words = {0};
-    bill_explain(BILL_NONE, &why, procedure, &words);
+    bill_explain(BILL_NONE, &why, procedure, UNITS_METRIC, &words);
     ck_assert_ptr_nonnull(strstr(words.at, "autopilot"));
     text_free(&words);
     wish.pilot = true;
@@ -106,7 +106,7 @@ START_TEST(helm_work_beyond_the_pilot_needs_a_hand_who_knows_it)
     wish.pilot = true;
     ck_assert_int_eq(bill_make(at_pilot, crew, &wish, &bill, &why), BILL_FOUND);
     ck_assert_int_eq(bill_make(by_hand, crew, &wish, &bill, &why), BILL_NONE);
-    bill_explain(BILL_NONE, &why, by_hand, &words);
+    bill_explain(BILL_NONE, &why, by_hand, UNITS_METRIC, &words);
     ck_assert_ptr_nonnull(strstr(words.at, "Nobody aboard knows: Wheel"));
     wish.pilot = false;
     ck_assert_int_eq(bill_make(at_pilot, crew, &wish, &bill, &why), BILL_NONE);

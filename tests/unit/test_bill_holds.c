@@ -83,7 +83,7 @@ START_TEST(test_nobody_holds)
     bill_wish_start(&wish);
     ck_assert_int_eq(bill_make(&loaded, crew, &wish, &bill, &why), BILL_NONE);
     ck_assert_uint_eq(why.nobody, 0);
-    bill_explain(BILL_NONE, &why, &loaded, &words);
+    bill_explain(BILL_NONE, &why, &loaded, UNITS_METRIC, &words);
     ck_assert_ptr_nonnull(strstr(words.at, "Sheet (412 N)"));
     text_free(&words);
 

@@ -116,7 +116,7 @@ START_TEST(every_procedure_is_a_sheet_and_json)
             ck_assert_ptr_nonnull(strstr(text.at, p->name));
             sheet_list_json(p, &json);
             check_json(&list);
-            sheet_procedure(p, rig, forgotten, &sheet);
+            sheet_procedure(p, rig, forgotten, UNITS_METRIC, &sheet);
             ck_assert(strstr(text.at, "\"must_not_miss\""));
             ck_assert(!slips_forgotten(forgotten, 0)->events ||
                       strstr(sheet.at, "Must not be missed"));

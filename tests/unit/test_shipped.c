@@ -298,7 +298,7 @@ START_TEST(has_a_bill_or_honestly_none)
         if (verdict == BILL_FOUND)
             replay_bill(procedure, &bill);
         else
-            bill_explain(verdict, &why, procedure, &words);
+            bill_explain(verdict, &why, procedure, UNITS_METRIC, &words);
         ck_assert(verdict == BILL_FOUND || words.at);
     }
     text_free(&words);

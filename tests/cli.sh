@@ -115,7 +115,7 @@ wind 0 '^  stopped +15\.0 kn at 180 deg +pull 3\.5 times$' --true-wind 15 --true
 wind 0 '^WARNING: A small swing .*180 deg true, from 170 deg' --true-wind 15 --true-angle 180 --boat-speed 7
 wind 0 '^True wind 8\.7 kn at 90 deg to port: Beaufort 3, gentle' --apparent 10 --apparent-angle 60 --boat-speed 5 --board port
 wind 0 'straight .*5\.8 kn.*: 20:41$' --true-wind 14 --from 20 --to 200 --distance 2nm
-wind 0 '^On both boards 22 s are saved' --true-wind 14 --from 20 --to 200 --distance 3704m
+wind 0 '^On both boards 23 s are saved' --true-wind 14 --from 20 --to 200 --distance 3704m
 wind 0 '^At 20 s each, 1 jibe pays' --true-wind 14 --from 20 --to 200 --distance 2nm --jibe-costs 20s
 wind 0 '^At 7 s each, 3 jibes pay' --true-wind 14 --from 20 --to 200 --distance 2nm --jibe-costs 7s
 wind 0 'no jibe is needed' --true-wind 14 --from 20 --to 140 --distance 2nm

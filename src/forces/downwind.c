@@ -1,6 +1,7 @@
 #include "forces/downwind.h"
 
 #include "forces/curve.h"
+#include "forces/spline.h"
 
 #include <math.h>
 
@@ -10,14 +11,8 @@
 #define FINE_DEG         1e-9
 #define JIBES_MOST       1000000
 
-/* Points of a curve. */
-struct points {
-    double x[POLAR_ANGLES_MAX], y[POLAR_ANGLES_MAX];
-    int count;
-};
-
 /* What is known of one wind: angles and speeds. */
-static void take_wind(const struct polar *polar, int wind, struct points *out)
+static void take_wind(const struct polar *polar, int wind, struct spline *out)
 {
     out->count = 0;
     for (int a = 0; a < polar->angle_count; a++) {
@@ -26,9 +21,11 @@ static void take_wind(const struct polar *polar, int wind, struct points *out)
         out->x[out->count] = polar->angle_deg[a];
         out->y[out->count++] = polar->speed_m_s[wind][a];
     }
+    if (out->count)
+        spline_bend(out);
 }
 
-static bool covers(const struct points *points, double x)
+static bool covers(const struct spline *points, double x)
 {
     return points->count && x >= points->x[0] && x <= points->x[points->count - 1];
 }
@@ -75,26 +72,25 @@ bool downwind_speed(const struct polar *polar, double wind_m_s, double angle_deg
 {
     double angle = fabs(angle_deg);
     struct across across;
-    struct points points;
+    struct spline points;
     if (!wind_speed_is_sane(wind_m_s) || !(angle <= 180))
         return false;
     for (int w = 0; w < polar->wind_count; w++) {
         take_wind(polar, w, &points);
         across.has[w] = covers(&points, angle);
         if (across.has[w])
-            across.value[w] = curve_at(points.x, points.y, points.count, angle);
+            across.value[w] = spline_at(&points, angle);
     }
     return read_across(polar, &across, wind_m_s, out_m_s);
 }
 
-static double made_good(const struct points *points, double angle_deg)
+static double made_good(const struct spline *points, double angle_deg)
 {
-    return -cos(RADIANS(angle_deg)) *
-           curve_at(points->x, points->y, points->count, angle_deg);
+    return -cos(RADIANS(angle_deg)) * spline_at(points, angle_deg);
 }
 
 /* The greatest speed made good between LEAST and MOST, where it has one summit. */
-static double climb(const struct points *points, double least, double most)
+static double climb(const struct spline *points, double least, double most)
 {
     while (most - least > FINE_DEG) {
         double third = (most - least) / 3;
@@ -107,7 +103,7 @@ static double climb(const struct points *points, double least, double most)
 }
 
 /* The best angle of one wind; false where nothing aft of the beam is known. */
-static bool best_of(const struct points *points, double *angle_deg)
+static bool best_of(const struct spline *points, double *angle_deg)
 {
     if (!points->count || points->x[points->count - 1] <= 90)
         return false;
@@ -126,7 +122,7 @@ bool downwind_find_best(const struct polar *polar, double wind_m_s,
                         struct downwind_best *out)
 {
     struct across angles = {0}, speeds = {0}, ends = {0};
-    struct points points;
+    struct spline points;
     struct downwind_best best;
     double at_the_end = 0;
     if (!wind_speed_is_sane(wind_m_s))

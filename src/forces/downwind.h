@@ -1,7 +1,7 @@
-/* What a polar says of sailing downwind.  Between its figures runs the curve of curve.h,
- * first along the angles of each wind, then across the winds; beyond them nothing is
- * reckoned.  Winds are over the water.  False, and OUT left alone, where the polar does
- * not say or what is given makes no sense. */
+/* What a polar says of sailing downwind.  Between its figures runs the spline of spline.h
+ * along the angles of each wind, then the curve of curve.h across the winds; beyond them
+ * nothing is reckoned.  Winds are over the water.  False, and OUT left alone, where the
+ * polar does not say or what is given makes no sense. */
 #ifndef FORCES_DOWNWIND_H
 #define FORCES_DOWNWIND_H
 

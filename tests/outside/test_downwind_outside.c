@@ -5,17 +5,19 @@
  * where they come from): one printed club certificate of 2011, and eleven records of the
  * list of 2025, here called record 1 to 11.  They are read in place and skipped aloud
  * where they are absent.  The tolerances are those found over all 3198 records of that
- * list for a curve that is monotone between the figures. */
+ * list. */
 #include "outside.h"
 
 #include "forces/curve.h"
 #include "forces/downwind.h"
+#include "forces/spline.h"
 
 #include <glob.h>
 #include <string.h>
 
 #ifdef HAVE_GSL
 #include <gsl/gsl_interp.h>
+#include <gsl/gsl_linalg.h>
 #endif
 
 enum { WINDS_MOST = 9, RECORDS = 11, TABULATED = 8, VALUES_MOST = 32 };
@@ -162,8 +164,8 @@ static void sort(struct errors *errors)
  * certificate's own run by more than 0.05 kn, and what is found between them neither is
  * slower nor beats it by more than 0.164 kn (what a cubic spline kept to in 99 of 100
  * cases of the whole list).  The angle is looser, because the speed is flat there: over
- * the whole list a monotone cubic that bends to its ends was found within 1.4 degrees
- * (median) and 5.1 (nine of ten); ours, which ends straight, is held to 2 and 6 here. */
+ * the whole list a cubic spline was found within 0.5 degrees (median) and 3.0 (nine of
+ * ten), and ours is held to that. */
 START_TEST(gybe_angles_with_their_point)
 {
     struct record records[RECORDS];
@@ -175,16 +177,19 @@ START_TEST(gybe_angles_with_their_point)
             add_error(&records[r].at[c], true, &errors);
     ck_assert_int_eq(errors.count, RECORDS * (WINDS_MOST - 1));
     sort(&errors);
-    ck_assert_double_le(errors.angle[errors.count / 2], 2);
-    ck_assert_double_le(errors.angle[errors.count * 9 / 10], 6);
+    ck_assert_double_le(errors.angle[errors.count / 2], 0.5);
+    ck_assert_double_le(errors.angle[errors.count * 9 / 10], 3.0);
     ck_assert_double_le(errors.made_good[errors.count / 2], 0.005);
     ck_assert_double_le(errors.made_good[errors.count - 1], 0.164);
 }
 END_TEST
 
 /* From the eight tabulated angles alone, where the gybe angle is among them: over the
- * list median 1.3 degrees, nine of ten 3.9 (here held to 2 and 4), never more than 10.9.
- */
+ * 9712 such columns of the list median 1.2 degrees, nine of ten 3.4, never more than 10.8
+ * by a cubic spline, 1.3, 3.9 and 10.9 by a monotone cubic.  The 27 that are here are
+ * harder: worked out for comparison, the natural spline has a median of 1.6 on them, the
+ * spline without a knot 1.7, the monotone cubic of those figures 1.8, and with nine of
+ * ten 4.0.  So the median that is held is theirs, and the rest is the list's. */
 START_TEST(gybe_angles_from_the_table_alone)
 {
     struct record records[RECORDS];
@@ -197,9 +202,9 @@ START_TEST(gybe_angles_from_the_table_alone)
                 add_error(&records[r].at[c], false, &errors);
     ck_assert_int_gt(errors.count, 20);
     sort(&errors);
-    ck_assert_double_le(errors.angle[errors.count / 2], 2);
+    ck_assert_double_le(errors.angle[errors.count / 2], 1.8);
     ck_assert_double_le(errors.angle[errors.count * 9 / 10], 4);
-    ck_assert_double_le(errors.angle[errors.count - 1], 10.9);
+    ck_assert_double_le(errors.angle[errors.count - 1], 10.8);
 }
 END_TEST
 
@@ -288,18 +293,93 @@ START_TEST(the_curve_of_gsl)
 }
 END_TEST
 
+/* A table drawn at random that rises all the way, so evenly that a spline through it does
+ * too. */
+static void draw_rising(unsigned state, struct spline *out)
+{
+    out->count = 4 + (int)(state % 12);
+    for (int i = 0; i < out->count; i++) {
+        state = state * 1664525u + 1013904223u;
+        double step = 1 + (state >> 16) % 1000 / 2000.0;
+        state = state * 1664525u + 1013904223u;
+        double rise = step * (1 + (state >> 16) % 1000 / 2000.0);
+        out->x[i] = i ? out->x[i - 1] + step : 0;
+        out->y[i] = i ? out->y[i - 1] + rise : 0;
+    }
+}
+
+/* The same spline by its second derivatives, its equations solved by GSL. */
+static void solve_by_gsl(const struct spline *spline, gsl_vector *bends)
+{
+    size_t count = (size_t)spline->count;
+    const double *x = spline->x, *y = spline->y;
+    gsl_matrix *left = gsl_matrix_calloc(count, count);
+    gsl_vector *right = gsl_vector_calloc(count);
+    gsl_permutation *order = gsl_permutation_alloc(count);
+    int sign;
+    for (size_t i = 1; i + 1 < count; i++) {
+        double h = x[i] - x[i - 1], g = x[i + 1] - x[i];
+        gsl_matrix_set(left, i, i - 1, h);
+        gsl_matrix_set(left, i, i, 2 * (h + g));
+        gsl_matrix_set(left, i, i + 1, g);
+        gsl_vector_set(right, i, 6 * ((y[i + 1] - y[i]) / g - (y[i] - y[i - 1]) / h));
+    }
+    for (size_t end = 0; end < 2; end++) { /* the third derivative does not jump */
+        size_t row = end ? count - 1 : 0, k = end ? count - 2 : 1;
+        double h = x[k] - x[k - 1], g = x[k + 1] - x[k];
+        gsl_matrix_set(left, row, k - 1, g);
+        gsl_matrix_set(left, row, k, -(h + g));
+        gsl_matrix_set(left, row, k + 1, h);
+    }
+    ck_assert_int_eq(gsl_linalg_LU_decomp(left, order, &sign), GSL_SUCCESS);
+    ck_assert_int_eq(gsl_linalg_LU_solve(left, order, right, bends), GSL_SUCCESS);
+    gsl_permutation_free(order);
+    gsl_vector_free(right);
+    gsl_matrix_free(left);
+}
+
+/* Where nothing has to be held down the slopes are those of the plain spline; elsewhere
+ * they are those, brought into what keeps the curve monotone. */
+START_TEST(the_spline_by_gsl)
+{
+    struct spline spline;
+    draw_rising((unsigned)_i * 7919u + 5, &spline);
+    spline_bend(&spline);
+    gsl_vector *bends = gsl_vector_alloc((size_t)spline.count);
+    solve_by_gsl(&spline, bends);
+    for (int i = 0; i < spline.count; i++) {
+        int piece = i + 1 < spline.count ? i : i - 1;
+        double h = spline.x[piece + 1] - spline.x[piece];
+        double rise = (spline.y[piece + 1] - spline.y[piece]) / h;
+        double first = gsl_vector_get(bends, (size_t)piece);
+        double last = gsl_vector_get(bends, (size_t)piece + 1);
+        double plain = piece == i ? rise - h * (2 * first + last) / 6
+                                  : rise + h * (first + 2 * last) / 6;
+        double least = rise;
+        if (i && piece == i)
+            least = fmin(rise, (spline.y[i] - spline.y[i - 1]) /
+                                   (spline.x[i] - spline.x[i - 1]));
+        ck_assert_double_eq_tol(spline.slope[i], fmax(0, fmin(plain, 3 * least)), 1e-9);
+    }
+    gsl_vector_free(bends);
+}
+END_TEST
+
 struct made_good {
-    gsl_interp *curve;
-    const double *x, *y;
+    const struct polar *polar;
+    double wind_m_s;
 };
 
 /* How the speed made good changes with the angle; 0 at the best one. */
 static double slope(double angle, void *payload)
 {
     const struct made_good *m = payload;
-    double radians = angle * M_PI / 180;
-    return -gsl_interp_eval_deriv(m->curve, m->x, m->y, angle, NULL) * cos(radians) +
-           gsl_interp_eval(m->curve, m->x, m->y, angle, NULL) * sin(radians) * M_PI / 180;
+    double before, after, step = 1e-5;
+    ck_assert(downwind_speed(m->polar, m->wind_m_s, angle - step, &before) &&
+              downwind_speed(m->polar, m->wind_m_s, angle + step, &after));
+    return (-after * cos((angle + step) * M_PI / 180) +
+            before * cos((angle - step) * M_PI / 180)) /
+           (2 * step);
 }
 
 /* Where the best angle lies within the table, it is a root of that slope. */
@@ -314,17 +394,14 @@ START_TEST(the_best_angle_is_a_root)
             struct polar polar;
             make_polar(&records[r].at[c], true, &polar);
             double angle = best_down(&records[r].at[c], true).angle_deg, root;
-            struct made_good m = {gsl_interp_alloc(gsl_interp_steffen, polar.angle_count),
-                                  polar.angle_deg, polar.speed_m_s[0]};
-            gsl_interp_init(m.curve, m.x, m.y, polar.angle_count);
-            bool is_within = angle + 0.01 < m.x[polar.angle_count - 1] &&
+            struct made_good m = {&polar, polar.wind_m_s[0]};
+            bool is_within = angle + 0.02 < polar.angle_deg[polar.angle_count - 1] &&
                              slope(angle - 0.01, &m) > 0 && slope(angle + 0.01, &m) < 0;
             if (is_within) {
                 ck_assert(outside_root(slope, &m, angle - 0.01, angle + 0.01, &root));
-                ck_assert_double_eq_tol(angle, root, 1e-4);
+                ck_assert_double_eq_tol(angle, root, 1e-3);
                 held++;
             }
-            gsl_interp_free(m.curve);
         }
     ck_assert_int_gt(held, 20);
 }
@@ -340,6 +417,7 @@ int main(void)
     tcase_add_test(tests, printed_certificate);
 #ifdef HAVE_GSL
     tcase_add_loop_test(tests, the_curve_of_gsl, 0, 200);
+    tcase_add_loop_test(tests, the_spline_by_gsl, 0, 200);
     tcase_add_test(tests, the_best_angle_is_a_root);
 #else
     puts("skipped: the curve against GSL; built without libgsl-dev");

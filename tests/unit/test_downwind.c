@@ -3,6 +3,7 @@
 #include "load_world.h"
 
 #include "forces/downwind.h"
+#include "forces/spline.h"
 
 #include <math.h>
 
@@ -231,12 +232,58 @@ START_TEST(too_long_and_too_wide)
 }
 END_TEST
 
+/* Between two points the spline neither leaves them nor turns, wherever they lie; it goes
+ * through all of them. */
+START_TEST(the_spline_stays_between)
+{
+    struct spline spline = {.count = 1 + _i % SPLINE_POINTS_MAX};
+    unsigned state = (unsigned)_i + 1;
+    for (int i = 0; i < spline.count; i++) {
+        state = state * 1664525u + 1013904223u;
+        spline.x[i] = (i ? spline.x[i - 1] : 0) + 0.01 + (state >> 16) % 1000 / 50.0;
+        state = state * 1664525u + 1013904223u;
+        spline.y[i] = (state >> 16) % 7 - 3.0;
+    }
+    spline_bend(&spline);
+    for (int i = 0; i < spline.count; i++)
+        ck_assert_double_eq_tol(spline_at(&spline, spline.x[i]), spline.y[i], 1e-9);
+    for (int i = 0; i + 1 < spline.count; i++) {
+        double before = spline.y[i], up = spline.y[i + 1] >= spline.y[i] ? 1 : -1;
+        for (int step = 1; step <= 20; step++) {
+            double at = spline.x[i] + (spline.x[i + 1] - spline.x[i]) * step / 20;
+            double now = spline_at(&spline, fmin(at, spline.x[i + 1]));
+            ck_assert_double_ge(up * (now - before), -1e-9);
+            before = now;
+        }
+        ck_assert_double_eq_tol(before, spline.y[i + 1], 1e-9);
+    }
+}
+END_TEST
+
+/* A cubic that rises all the way comes back from any points of it, however few. */
+START_TEST(the_spline_of_a_cubic)
+{
+    for (int count = 4; count <= 12; count++) {
+        struct spline spline = {.count = count};
+        for (int i = 0; i < count; i++) {
+            double x = spline.x[i] = i + 0.1 * (i % 3);
+            spline.y[i] = x * x * x / 300 + x;
+        }
+        spline_bend(&spline);
+        for (double x = 0; x <= spline.x[count - 1]; x += 0.01)
+            ck_assert_double_eq_tol(spline_at(&spline, x), x * x * x / 300 + x, 1e-9);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("downwind");
     TCase *tests = tcase_create("downwind");
     tcase_add_test(tests, a_speed_and_what_is_beyond);
     tcase_add_test(tests, best_angles);
+    tcase_add_loop_test(tests, the_spline_stays_between, 0, 300);
+    tcase_add_test(tests, the_spline_of_a_cubic);
     tcase_add_loop_test(tests, both_legs_end_at_the_mark, 0, 12);
     tcase_add_test(tests, a_mile_straight_to_leeward);
     tcase_add_test(tests, no_way_from_nonsense);

@@ -54,6 +54,20 @@ START_TEST(moist_air_table)
 }
 END_TEST
 
+/* Saturation after Magnus, 6.112 exp(17.62 t / (t + 243.12)) hPa, as on a humid-air
+ * calculator's page; a share of it is that share of the pressure. */
+START_TEST(saturation)
+{
+    for (double celsius = -20; celsius <= 50; celsius += 2.5)
+        for (double humidity = 0; humidity <= 1; humidity += 0.25) {
+            double vapour_pa = -1;
+            double hpa = 6.112 * exp(17.62 * celsius / (celsius + 243.12));
+            ck_assert(air_vapour_pa(celsius, humidity, &vapour_pa));
+            ck_assert_double_eq_tol(vapour_pa, humidity * hpa * 100, 1e-6);
+        }
+}
+END_TEST
+
 /* Dry air by temperature: an engineering table as carried by an open velocity prediction
  * (ydeos_aerodynamics, air.py), with "air at 0 C is 13 % denser than at 35 C". */
 START_TEST(dry_air_table)
@@ -127,6 +141,7 @@ int main(void)
     TCase *tests = tcase_create("air outside");
     tcase_add_test(tests, standard_atmosphere);
     tcase_add_loop_test(tests, moist_air_table, 0, sizeof moist / sizeof *moist);
+    tcase_add_test(tests, saturation);
     tcase_add_test(tests, dry_air_table);
     tcase_add_test(tests, humidity_makes_air_light);
     tcase_add_test(tests, wind_pressure);

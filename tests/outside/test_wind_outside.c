@@ -61,6 +61,22 @@ START_TEST(beating_forward)
 }
 END_TEST
 
+/* The speed of the true wind is SQRT(A^2 + B^2 - 2AB cos C), A the apparent wind's, B the
+ * boat's, C the angle off the bow (DEC Notes, sailing topic 796.1, 1988). */
+START_TEST(by_the_third_side)
+{
+    for (double apparent = 0; apparent <= 40; apparent += 2.5)
+        for (double boat = 0; boat <= 20; boat += 1.25)
+            for (double angle = -180; angle <= 180; angle += 7.5) {
+                struct wind found;
+                double square = apparent * apparent + boat * boat -
+                                2 * apparent * boat * cos(angle * M_PI / 180);
+                ck_assert(wind_true(wind_kn(apparent, angle), way_kn(boat), &found));
+                ck_assert_double_eq_tol(kn(found.speed_m_s), sqrt(fmax(0, square)), 1e-6);
+            }
+}
+END_TEST
+
 /* A training text's manoeuvring-board example: relative wind 040, 30 kn, that is from 280
  * true, so she heads 240; the true wind is from 315 at 20 kn.  Her speed was not read: it
  * must be one that gives both printed figures. */
@@ -248,6 +264,7 @@ int main(void)
     TCase *tests = tcase_create("wind outside");
     tcase_add_loop_test(tests, worked_examples, 0, sizeof examples / sizeof *examples);
     tcase_add_test(tests, beating_forward);
+    tcase_add_test(tests, by_the_third_side);
     tcase_add_test(tests, manoeuvring_board);
     tcase_add_test(tests, coast_guard_options);
     tcase_add_loop_test(tests, course_and_heading_apart, 0, sizeof ten / sizeof *ten);

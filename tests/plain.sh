@@ -9,7 +9,7 @@ trap 'rm -rf "$scratch"' EXIT
 export FOREGUY_DATA=$source_dir HOME=$scratch TZ=UTC LC_ALL=C XDG_DATA_HOME=$scratch/data
 unset XDG_CONFIG_HOME XDG_DATA_DIRS
 sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up]/
-     s/wait: {in-end: high, old-guy: slack}/wait: {in-end: high}/' \
+     s/wait: {old-guy: slack}/wait: {in-end: high}/' \
     "$source_dir/procedures/dip-pole-jibe.yaml" > "$scratch/unsafe.yaml"
 cmp -s "$scratch/unsafe.yaml" "$source_dir/procedures/dip-pole-jibe.yaml" && { echo "the unsafe file is the shipped one"; exit 1; }
 cd "$scratch"

@@ -13,7 +13,7 @@ export FOREGUY_DATA=$source_dir HOME=$scratch TZ=UTC LC_ALL=C.UTF-8
 unset XDG_CONFIG_HOME XDG_DATA_DIRS NO_COLOR
 jibe=$source_dir/procedures/dip-pole-jibe.yaml
 sed 's/after: \[in-up, ease-guy, foreguy-ease, foreguy-to-mark\]/after: [in-up]/
-     s/wait: {in-end: high, old-guy: slack}/wait: {in-end: high}/' "$jibe" > "$scratch/unsafe.yaml"
+     s/wait: {old-guy: slack}/wait: {in-end: high}/' "$jibe" > "$scratch/unsafe.yaml"
 sed 's/^  - step: trip/  - stepp: trip/; s/^revised: .*/revised: soon/' "$jibe" > "$scratch/broken.yaml"
 grep -v winch "$source_dir/demo/boat.yaml" > "$scratch/bare.yaml"
 sed '/sail: heavy runner/,/cloth: 1.5 oz/d' "$source_dir/demo/boat.yaml" > "$scratch/light.yaml"

@@ -57,6 +57,7 @@ enum { SAID_MAX = 12 };
 #define COURSE "ours may unload before she runs: then she turns with the halyard running"
 #define CORNER                                                                           \
     "ours holds the guy before the sheet goes as a rule; there it is a cue alone"
+#define TRIP "ours holds the boom till after the trip as a rule; there it is a cue alone"
 #define FOOT "ours takes the line and the clew in two steps"
 #define SOON                                                                             \
     "with us a forgotten step is believed done from the first moment, and whoever "      \
@@ -85,8 +86,7 @@ static const struct card {
       {"head-up", "R8"}},
      {{0}},
      {{"stand-by", "R40"}, {"unload", "R18"}, {"new-on", "R18 R20"}, {"heads", "R7"}},
-     {{"mast-on", "there head-up starts without its own need; ours comes after guy-on, "
-                  "which sees that the end is not on the mast. But " SOON}}},
+     {{"mast-on", "the trade's own need of head-up; a rule of ours"}}},
     {"dip-pole-jibe", /* d */
      {{"bear-away", "R40"},
       {"trip", "R17"},
@@ -96,9 +96,9 @@ static const struct card {
       {"lift-up", "R20"},
       {"guy-on", "R25 R23 R17"},
       {"head-up", "R8"}},
-     {{0}},
+     {{"boom", TRIP}},
      {{"stand-by", "R40"}, {"foreguy-ease", "R20"}, {"heads", "R7"}, {"bow-in", "R25"}},
-     {{"lift-up", SOON}}},
+     {{"lift-up", SOON}, {"trip", TRIP}}},
     {"leeward-takedown", /* i; "foot" on no cue is harmless with us: ease waits for blow
                           */
      {{"blow", "R14"}, {"ease", "R12 R15"}, {"corners", "R14 R15"}},

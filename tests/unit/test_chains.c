@@ -11,6 +11,9 @@ enum { CHAIN_MAX = 8 };
 
 static const char *const chains[][CHAIN_MAX] = {
     {"bear-away-set", "dip-pole-jibe", "dip-pole-jibe", "leeward-takedown"},
+    {"bear-away-set", "end-for-end-lazy-guys", "end-for-end-lazy-guys",
+     "leeward-takedown"},
+    {"short-handed-jibe", "short-handed-jibe"},
     {"bear-away-set", "end-for-end-jibe", "end-for-end-jibe", "leeward-takedown"},
     {"jibe-set", "dip-pole-jibe", "leeward-takedown", "repack", "rig-up",
      "bear-away-set"},

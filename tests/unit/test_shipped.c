@@ -18,6 +18,10 @@ static const struct claim {
     {"bear-away-set", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 31, false},
     {"dip-pole-jibe", "crew", "Ottilie Bram Tamsin Lubo Juno",
      "self-tailers=yes foreguy-mark=yes", 30, false},
+    {"end-for-end-lazy-guys", "crew", "Ottilie Bram Tamsin Lubo Juno",
+     "self-tailers=yes foreguy-mark=yes", 21, false},
+    /* two hands against the figure of the solo jibe, trimmed to trimmed */
+    {"short-handed-jibe", "pair", "Merle", NULL, 120, true},
     {"end-for-end-jibe", "crew", "Ottilie Bram Tamsin Fenna",
      "foreguy-mark=yes few-hands=yes", 21, false},
     {"jibe-set", "crew", "Ottilie Bram Ines Tamsin Lubo Juno", NULL, 0, false},

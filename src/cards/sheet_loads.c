@@ -36,17 +36,19 @@ static void add_length(double metres, enum units units, struct text *out)
 void sheet_loads_head(const struct load_report *report, enum units units,
                       struct text *out)
 {
-    text_printf(out,
-                "LOADS in %.4g kn of true wind, as if she lay stopped in it: %s, "
-                "%.5g %s",
-                report->wind_kn, report->sail->name, told_area(units, report->area_m2),
+    text_printf(out, "LOADS in %.4g kn of true wind%s: %s, %.5g %s", report->wind_kn,
+                report->has_force ? ", as if she lay stopped in it" : "",
+                report->sail->name, told_area(units, report->area_m2),
                 units_area_name(units));
     if (!report->in_range)
         text_printf(out, " (the boat file has it for %.4g to %.4g kn)",
                     report->sail->wind_least_kn, report->sail->wind_most_kn);
     if (!report->has_force) {
-        text_add(out,
-                 ". No figure is known for what a code 0 pulls: look at its maker's.");
+        text_printf(
+            out,
+            ". In %.1f kn, the most it can see, its sheet is taken to carry what a "
+            "genoa's does. %s",
+            report->strongest_kn, note);
         return;
     }
     text_printf(out, ", the wind at %d degrees. ", PLAN_ANGLE_DEG);
@@ -72,17 +74,46 @@ static void add_hold(const struct load_report *report, const struct line_load *l
     }
 }
 
+/* Why there is no figure. */
+static void add_unknown(enum load_kind kind, struct text *out)
+{
+    switch (kind) {
+    case LOAD_SOCK:
+        text_add(out,
+                 ": no figure is known: little while the sail is soft, and more than "
+                 "anybody holds if it fills. No turn round a hand; let it run");
+        break;
+    case LOAD_RETRIEVE:
+        text_add(out,
+                 ": no figure is known: little while the sail is soft and in the lee "
+                 "of the main, and more than anybody holds if it fills");
+        break;
+    case LOAD_GUY:
+    case LOAD_LIFT:
+    case LOAD_FOREGUY:
+        text_add(out, ": not known, the boat file needs I, J, SPL and the pole's range");
+        break;
+    default:
+        text_add(out, ": no figure is known: look at what its maker says");
+        break;
+    }
+}
+
 bool sheet_load(const struct load_report *report, enum load_kind kind, enum units units,
                 struct text *out)
 {
+    static const char *const names[] = {
+        "sheet",   "guy",       "halyard",         "tack",        "lift",
+        "foreguy", "sock line", "retrieving line", "furling line"};
     const struct line_load *line = &report->loads[kind];
     if (!line->used)
         return false;
-    text_printf(out, "%s ", load_kind_words()[kind - LOAD_SHEET]);
+    text_add(out, names[kind - LOAD_SHEET]);
     if (!line->known) {
-        text_add(out, "not known: the boat file needs I, J, SPL and the pole's range");
+        add_unknown(kind, out);
         return true;
     }
+    text_add(out, " ");
     add_force(line->load_n, units, out);
     text_add(out, ": ");
     add_hold(report, line, units, out);

@@ -97,7 +97,7 @@ static void find_pole(const struct boat *boat, struct load_report *out)
     out->has_dip = boat->pole == POLE_DIP && pole_dip(rig, &out->dip);
 }
 
-/* What a line of KIND carries; false where the boat file does not say enough. */
+/* What a line of KIND carries; false where there is no figure. */
 static bool load_of(const struct load_report *report, enum load_kind kind, double *out)
 {
     switch (kind) {
@@ -111,10 +111,12 @@ static bool load_of(const struct load_report *report, enum load_kind kind, doubl
         *out = report->hold.foreguy_n;
         return report->has_pole;
     case LOAD_SHEET:
+        *out = report->sheet_n;
+        return report->sheet_n > 0;
     case LOAD_HALYARD:
     case LOAD_TACK:
         *out = report->corner_n;
-        return true;
+        return report->has_force;
     default:
         return false;
     }
@@ -236,26 +238,25 @@ static void judge_tending(const struct procedure *procedure, struct load_report 
     }
 }
 
-/* The force and all that comes of it; of a code 0 no coefficients are published that two
- * transcriptions agree on. */
-static void find_force(const struct procedure *procedure, const struct boat *boat,
+/* Of a code 0 no coefficients are published that two transcriptions agree on. */
+static void find_force(const struct boat *boat, const struct weather *weather,
                        struct load_report *out)
 {
     struct sail_wind wind = {out->wind_kn * WIND_KNOT_M_S, PLAN_ANGLE_DEG,
                              air_standard()};
     bool pole = out->sail->kind == SAIL_SYMMETRIC;
-    out->has_force = out->sail->kind != SAIL_CODE &&
-                     sail_force(pole ? FLOWN_SYMMETRIC : FLOWN_ASYMMETRIC, out->area_m2,
+    out->strongest_kn = sail_strongest_kn(weather);
+    if (out->sail->kind == SAIL_CODE) {
+        out->sheet_n = sail_genoa_sheet_n(out->area_m2, out->strongest_kn);
+        return;
+    }
+    out->has_force = sail_force(pole ? FLOWN_SYMMETRIC : FLOWN_ASYMMETRIC, out->area_m2,
                                 &wind, &out->force);
     if (!out->has_force)
         return;
-    out->corner_n = sail_corner_n(&out->force);
+    out->sheet_n = out->corner_n = sail_corner_n(&out->force);
     if (pole)
         find_pole(boat, out);
-    find_loads(boat, out);
-    judge_tending(procedure, out);
-    for (int s = 0; s < procedure->step_count; s++)
-        judge_step(procedure, s, out);
 }
 
 /* What is taken down may be above its limits; it comes down all the same. */
@@ -284,7 +285,11 @@ bool loads_of_procedure(const struct procedure *procedure, const struct boat *bo
                                 .sail = sail,
                                 .in_range = is_for(sail, wind_kn),
                                 .area_m2 = sail_area_m2(sail)};
-    find_force(procedure, boat, out);
+    find_force(boat, weather, out);
+    find_loads(boat, out);
+    judge_tending(procedure, out);
+    for (int s = 0; s < procedure->step_count; s++)
+        judge_step(procedure, s, out);
     find_limits(procedure, weather, out);
     return true;
 }

@@ -5,8 +5,10 @@
  * back when she broaches, wraps or stops surfing.  The sail is the one to take of those
  * of the rig's kind (sail_choose) where the boat's speed is said and one fits, else the
  * largest for that true wind, else the one for the most wind; it is trimmed at
- * PLAN_ANGLE_DEG of apparent wind in standard air.  Its own limits are held against the
- * wind where it is set or jibed, and told where it is taken down.
+ * PLAN_ANGLE_DEG of apparent wind in standard air.  Of a code 0 the sheet alone is
+ * reckoned, as a genoa's in the most wind it can see; no figure is known of its halyard
+ * and tack, nor of sock lines, retrieving lines and furling lines.  Its own limits are
+ * held against the wind where it is set or jibed, and told where it is taken down.
  *
  * Where the boat has winches every line of a load goes to one, with TURNS_MOST turns at
  * most; where she has none it is held bare.  To move a line that carries more than
@@ -26,7 +28,7 @@ enum { PLAN_ANGLE_DEG = 130 };
 /* One load, and what it takes. */
 struct line_load {
     bool used;       /* some line of the procedure carries it */
-    bool known;      /* the boat file says enough for a figure */
+    bool known;      /* there is a figure, and the boat file says enough for it */
     double load_n;   /* in the line */
     double block_n;  /* on a block that turns it right back */
     int turns;       /* for one hand to hold it: 0 bare, -1 not even TURNS_MOST */
@@ -41,11 +43,13 @@ struct load_report {
     double wind_kn; /* what loads and limits go by */
     const struct sail *sail;
     struct sail_limits limits; /* of the sail; none where it is not set */
-    bool has_force;            /* the next, and the loads, are known of such a sail */
+    bool has_force;            /* the force is known of such a sail: not of a code 0 */
     bool in_range;             /* the wind is one the boat file gives the sail for */
     double area_m2;
     struct sail_force force;
-    double corner_n;
+    double corner_n;     /* with the force */
+    double sheet_n;      /* the same, or of a code 0 as of a genoa in strongest_kn */
+    double strongest_kn; /* that this sail can see */
     bool has_winches;
     struct line_load loads[LOAD_COUNT];
     bool has_pole; /* the next are known */

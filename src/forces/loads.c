@@ -33,6 +33,14 @@ double sail_corner_n(const struct sail_force *force)
     return force->total_n / 3 / out_of_plane;
 }
 
+double sail_genoa_sheet_n(double area_m2, double wind_kn)
+{
+    static const double kg_m2_kn2 = 0.02104, gravity_n_kg = 9.80665;
+    if (!(area_m2 > 0 && area_m2 <= 2000) || !(wind_kn >= 0 && wind_kn <= 200))
+        return -1;
+    return kg_m2_kn2 * gravity_n_kg * area_m2 * wind_kn * wind_kn;
+}
+
 void sail_corners(const struct sail_force *force, struct vector out[CORNER_COUNT])
 {
     double pull = sail_corner_n(force);

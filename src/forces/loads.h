@@ -38,4 +38,9 @@ void sail_corners(const struct sail_force *force, struct vector out[CORNER_COUNT
 /* The pull of each corner, in newtons. */
 double sail_corner_n(const struct sail_force *force);
 
+/* The sheet of a flat sail of AREA_M2 (up to 2000) in WIND_KN (to 200) of apparent wind,
+ * in newtons, by the rule of a rigging handbook for a genoa's (B. Toss, The Complete
+ * Rigger's Apprentice, p. 407): kilogrammes = 0.02104 m2 kn2.  Negative for nonsense. */
+double sail_genoa_sheet_n(double area_m2, double wind_kn);
+
 #endif

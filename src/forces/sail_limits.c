@@ -24,6 +24,15 @@ static struct winds find_winds(const struct weather *weather)
     return winds;
 }
 
+double sail_strongest_kn(const struct weather *weather)
+{
+    struct winds winds = find_winds(weather);
+    double most = 0;
+    for (int wind = LIMIT_NOW; wind <= LIMIT_STOPPED; wind++)
+        most = fmax(most, winds.kn[wind]);
+    return most;
+}
+
 static void add(struct sail_limits *out, struct sail_limit limit)
 {
     out->at[out->count++] = limit;

@@ -34,6 +34,10 @@ struct sail_limits {
     bool stop; /* some of them do */
 };
 
+/* The most wind that a sail can see in WEATHER, in knots: apparent now, in the gusts or
+ * slowed to half, or the true wind when she stops. */
+double sail_strongest_kn(const struct weather *weather);
+
 /* What WEATHER exceeds of SAIL's limits, at most one of each kind, the worst. */
 void sail_limits_find(const struct sail *sail, const struct weather *weather,
                       struct sail_limits *out);

@@ -56,7 +56,7 @@ double rig_plan_distance_m(const struct rig_plan *plan, int from, int to)
 
 const char *const *load_kind_words(void)
 {
-    static const char *const words[] = {"sheet", "guy",     "halyard", "tack",
-                                        "lift",  "foreguy", NULL};
+    static const char *const words[] = {"sheet",   "guy",  "halyard",  "tack", "lift",
+                                        "foreguy", "sock", "retrieve", "furl", NULL};
     return words;
 }

@@ -25,6 +25,10 @@ enum load_kind {
     LOAD_TACK,
     LOAD_LIFT,
     LOAD_FOREGUY,
+    /* of these no figure is known */
+    LOAD_SOCK,
+    LOAD_RETRIEVE,
+    LOAD_FURL,
     LOAD_COUNT
 };
 

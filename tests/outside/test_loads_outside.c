@@ -242,6 +242,9 @@ START_TEST(handbook_rule_for_a_sheet)
     double by_pounds = 0.00431 * 4.4482216 / (0.3048 * 0.3048);
     double by_kilos = 0.02104 * 9.80665;
     ck_assert_double_eq_tol(by_pounds / by_kilos, 1, 0.002);
+    /* what a code 0's sheet is taken to carry: 300 square feet in 20 kn */
+    ck_assert_double_eq_tol(sail_genoa_sheet_n(300 * 0.3048 * 0.3048, 20) / 4.4482216,
+                            300 * 400 * 0.00431, 1);
     for (int flown = FLOWN_SYMMETRIC; flown <= FLOWN_ASYMMETRIC_POLE; flown++)
         for (double angle = 28; angle <= 180; angle++) {
             struct sail_force force =
@@ -306,6 +309,8 @@ START_TEST(nonsense_is_refused)
         wind.angle_deg = w;
         ck_assert(!sail_force(FLOWN_SYMMETRIC, 90, &wind, &force));
         ck_assert_mem_eq(&force, &before, sizeof force);
+        ck_assert_double_lt(sail_genoa_sheet_n(w, 10), 0);
+        ck_assert_double_lt(sail_genoa_sheet_n(60, w), 0);
         ck_assert_double_lt(capstan_hold_n(w, 0.2, 1), 0);
         ck_assert_double_lt(capstan_hold_n(100, w, 1), 0);
         ck_assert_double_lt(capstan_hold_n(100, 0.2, w), 0);

@@ -166,20 +166,15 @@ static void check_winds(struct library *library, int i, struct arena *arena)
             ck_assert_int_eq(loaded->steps[s].hands,
                              loads->two_hands >> s & 1 ? 2 : written->steps[s].hands);
         if (knots == 19)
-            corner_n = 0;        /* from here on the smaller sail */
-        if (!loads->has_force) { /* a code 0 */
-            ck_assert_ptr_eq(loads->sail, &library->boat->sails[3]);
-            ck_assert_uint_eq(loads->two_hands | loads->too_much, 0);
-            continue;
-        }
-        ck_assert_double_gt(loads->corner_n, corner_n);
+            corner_n = 0; /* from here on the smaller sail */
+        ck_assert_double_gt(loads->sheet_n, corner_n);
         if (knots != 19)
             ck_assert_uint_eq(two_hands & ~loads->two_hands, 0);
         if (knots != 19)
             ck_assert_uint_eq(too_much & ~loads->too_much, 0);
         two_hands = loads->two_hands;
         too_much = loads->too_much;
-        corner_n = loads->corner_n;
+        corner_n = loads->sheet_n;
     }
 }
 
@@ -333,6 +328,40 @@ START_TEST(limits_of_code_and_cloth)
 }
 END_TEST
 
+/* Of a code 0 the sheet alone has a figure, of the most wind it can see: 13.4 kn where 12
+ * kn of true wind and 6 kn of boat meet at a right angle.  Sock, retrieving and furling
+ * lines have none anywhere, and it is said. */
+START_TEST(lines_without_a_figure)
+{
+    static const struct {
+        const char *procedure;
+        enum load_kind kind;
+    } lines[] = {{"code-zero-furl", LOAD_FURL},       {"code-zero-hoist", LOAD_HALYARD},
+                 {"sock-takedown", LOAD_SOCK},        {"asym-letterbox", LOAD_RETRIEVE},
+                 {"leeward-takedown", LOAD_RETRIEVE}, {"hatch-takedown", LOAD_RETRIEVE}};
+    struct arena *arena = arena_new();
+    struct library *library = shipped_library(arena);
+    library->boat = boat_of(plain, arena);
+    ck_assert_int_eq(weather_read("12 6 90", &library->weather), WEATHER_FINE);
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        const struct load_report *loads =
+            shipped_named(library, lines[i].procedure, BOARD_PORT, arena)->loads;
+        const struct line_load *line = &loads->loads[lines[i].kind];
+        struct text said = {0};
+        ck_assert(line->used && !line->known && !line->too_much);
+        ck_assert(sheet_load(loads, lines[i].kind, UNITS_METRIC, &said));
+        ck_assert_ptr_nonnull(strstr(said.at, "no figure is known"));
+        text_free(&said);
+    }
+    const struct load_report *zero =
+        shipped_named(library, "code-zero-furl", BOARD_PORT, arena)->loads;
+    ck_assert(!zero->has_force && zero->loads[LOAD_SHEET].known);
+    ck_assert_double_eq_tol(zero->strongest_kn, hypot(12, 6), 1e-9);
+    ck_assert_double_eq_tol(zero->sheet_n, 0.02104 * 9.80665 * 60 * 180, 1e-6);
+    arena_free(arena);
+}
+END_TEST
+
 /* With the boat's speed said the sail is the one to take at that angle. */
 START_TEST(sail_for_the_angle)
 {
@@ -426,6 +455,7 @@ int main(void)
     tcase_add_test(tcase, limits_of_the_sail);
     tcase_add_test(tcase, limits_of_code_and_cloth);
     tcase_add_test(tcase, sail_for_the_angle);
+    tcase_add_test(tcase, lines_without_a_figure);
     tcase_add_test(tcase, end_for_end_within_limits);
     tcase_add_test(tcase, taken_up_in_the_same_wind);
     suite_add_tcase(suite, tcase);

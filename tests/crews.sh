@@ -31,7 +31,7 @@ for file in procedures/*.yaml; do
                 if [ $status -eq 0 ]; then
                     grep -q '^.*goal$' "$scratch/out" || { echo "$name $hands $board $mode: no goal"; failed=1; }
                     reached=$((reached + 1))
-                elif [[ $name == *-recovery ]] && grep -q '^not proved: ' "$scratch/out"; then
+                elif [[ $name == *-recovery ]] && grep -q '^NO GO: not proved' "$scratch/out"; then
                     # enough hands for its first begin, too few for another it takes up
                     refusals=$((refusals + 1))
                 elif ! grep -qE 'No bill for|autopilot|has no option' "$scratch/out"; then

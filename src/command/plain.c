@@ -226,6 +226,8 @@ static void ask_go(const struct plain *plain)
         text_add(&out, "NO GO: ");
         session_against(plain->session, &out);
         text_add(&out, ". ");
+        if (!session_proved(plain->session))
+            text_printf(&out, "Vet: %s. ", plain->session->record.proof);
     }
     text_add(&out, open || !plain->allowed
                        ? "Say go anyway to go all the same, or stop.\n"

@@ -102,7 +102,8 @@ START_TEST(test_shipped_procedure)
     enum board board = _i / 4 ? BOARD_STARBOARD : BOARD_PORT;
     struct loaded loaded = load_jibe(board, choices[_i % 4], 2);
     ck_assert_int_eq(loaded.procedure->step_count, counts[_i % 4]);
-    ck_assert_int_eq(loaded.procedure->rules.count, loaded.plan->rules.count);
+    ck_assert_int_eq(loaded.procedure->rules.count,
+                     loaded.plan->rules.count + 1); /* its own */
     ck_assert_int_eq(loaded.procedure->check_count, 6);
     ck_assert_int_eq(loaded.procedure->hands_least, 5);
     ck_assert_int_eq(loaded.procedure->hands_usual, 7);

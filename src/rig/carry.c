@@ -38,16 +38,33 @@ enum board carry_board(const struct rig_plan *plan, const struct rig_state *stat
     return before;
 }
 
+/* In most rigs compared parts and values stand in the same places: looked at first, since
+ * this is asked for every state of every procedure. */
+static int part_named(const struct rig_plan *plan, const char *name, int likely)
+{
+    if (likely < plan->part_count && strcmp(plan->parts[likely].name, name) == 0)
+        return likely;
+    return rig_plan_part(plan, name);
+}
+
+static int value_named(const struct part *part, const char *name, int likely)
+{
+    if (likely < part->value_count && strcmp(part->values[likely].name, name) == 0)
+        return likely;
+    return part_find_value(part, name);
+}
+
 void carry_parts(const struct rig_plan *from, const struct rig_state *state,
                  part_set known, const struct procedure *to, struct rig_state *out)
 {
     for (int p = 0; p < to->plan->part_count; p++) {
         const struct part *part = &to->plan->parts[p];
-        int old = rig_plan_part(from, part->name);
+        int old = part_named(from, part->name, p);
         out->part[p] = to->begin[p].first;
         if (old < 0 || !(known >> old & 1))
             continue;
-        int value = part_find_value(part, from->parts[old].values[state->part[old]].name);
+        int there = state->part[old];
+        int value = value_named(part, from->parts[old].values[there].name, there);
         out->part[p] = (uint8_t)(value < 0 ? 0 : value);
     }
 }

@@ -62,6 +62,8 @@ static const struct claim {
     {"person-overboard-few", "crew", "Ottilie Bram Tamsin", NULL, 0, false},
     {"halyard-recovery", "crew", "Ottilie Bram Tamsin Lubo", NULL, 0, false},
     {"guy-stuck-recovery", "crew", "Ottilie Bram Ines Tamsin Lubo", NULL, 0, false},
+    {"shrimp-recovery", "crew", "Ottilie Bram Tamsin Fenna", "few-hands=yes", 41, false},
+    {"sheet-lost-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 0, false},
     {"pole-skied-recovery", "crew", "Ottilie Bram Tamsin Lubo Juno", NULL, 0, false},
     {"chute-fouled-recovery", "dinghy", "Pia Tove", NULL, 0, false},
     {"chute-scoop-recovery", "dinghy", "Pia Tove", NULL, 0, false},

@@ -152,6 +152,9 @@ static const struct slip_known forgotten[] = {
     {"chute-recovery", "pull", "retrieve-kept"},
     {"wrap-recovery", "heads", "heads-before-boom"},
     {"sock-stuck-recovery", "give", "halyard-turns"},
+    {"shrimp-recovery", "stop", "stopped-before-the-edge"},
+    {"shrimp-recovery", "bow-out", "nobody-forward-of-the-running-guy"},
+    {"sheet-lost-recovery", "bow-in", "bow-in-before-load"},
     {"sheet-stuck-recovery", "lee-clear", "lee-deck-clear"}};
 
 static const struct slip_known uncued[] = {
@@ -200,6 +203,8 @@ static const struct slip_known uncued[] = {
     {"chute-recovery", "off", "retrieve-kept"},
     {"halyard-recovery", "lower", "foot-before-halyard"},
     {"guy-stuck-recovery", "ease", "foot-before-halyard"},
+    {"shrimp-recovery", "guy-run", "nobody-forward-of-the-running-guy"},
+    {"sheet-lost-recovery", "lazy-in", "bow-in-before-load"},
     {"wrap-recovery", "boom", "boom-crosses-on-the-run"}};
 
 START_TEST(forgotten_it_breaks_the_rule_the_trade_names)

@@ -154,7 +154,7 @@ static const struct slip_known forgotten[] = {
     {"sock-stuck-recovery", "give", "halyard-turns"},
     {"shrimp-recovery", "stop", "stopped-before-the-edge"},
     {"shrimp-recovery", "bow-out", "nobody-forward-of-the-running-guy"},
-    {"sheet-lost-recovery", "bow-in", "bow-in-before-load"},
+    {"sheet-lost-recovery", "lee-clear", "lee-clear-before-the-clew-comes-in"},
     {"sheet-stuck-recovery", "lee-clear", "lee-deck-clear"}};
 
 static const struct slip_known uncued[] = {
@@ -204,7 +204,7 @@ static const struct slip_known uncued[] = {
     {"halyard-recovery", "lower", "foot-before-halyard"},
     {"guy-stuck-recovery", "ease", "foot-before-halyard"},
     {"shrimp-recovery", "guy-run", "nobody-forward-of-the-running-guy"},
-    {"sheet-lost-recovery", "lazy-in", "bow-in-before-load"},
+    {"sheet-lost-recovery", "lazy-in", "lee-clear-before-the-clew-comes-in"},
     {"wrap-recovery", "boom", "boom-crosses-on-the-run"}};
 
 START_TEST(forgotten_it_breaks_the_rule_the_trade_names)

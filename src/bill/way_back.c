@@ -112,7 +112,7 @@ static void look_at_all(struct looking *l, const struct rig_state *state,
 {
     const struct rig_plan *plan = l->procedure->plan;
     for (int m = 0; m < plan->mishap_count; m++)
-        if (!(without && strcmp(plan->mishaps[m].name, without) == 0) &&
+        if (!(without && strncmp(plan->mishaps[m].name, without, strlen(without)) == 0) &&
             carry_can_happen(l->procedure, state, m))
             look_at(l, state, m);
 }

@@ -16,9 +16,9 @@ struct way_back {
 };
 
 /* Looks at each state BILL passes through and each mishap that can happen there; of the
- * recoveries that fit then the nearest counts.  WITHOUT names a mishap to leave out
- * (NULL: none): a person overboard ends every manoeuvre and is reckoned on its own.
- * Everything found lives in ARENA. */
+ * recoveries that fit then the nearest counts.  Mishaps whose names begin with WITHOUT
+ * are left out (NULL: none): a person overboard ends every manoeuvre and is reckoned on
+ * its own.  Everything found lives in ARENA. */
 void bill_find_way_back(const struct library *library, const struct bill *bill,
                         const struct procedure *procedure, const struct crew *crew,
                         const struct bill_wish *wish, const char *without,

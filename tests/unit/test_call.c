@@ -244,8 +244,11 @@ START_TEST(test_way_back_of_the_jibe)
     ck_assert_int_gt(all.mishap_count, 1);
     const char *name = procedure->plan->mishaps[all.mishap].name;
     bill_find_way_back(library, &bill, procedure, crew, &wish, name, arena, &without);
-    ck_assert_int_eq(without.mishap_count, all.mishap_count - 1);
-    ck_assert_int_ne(without.mishap, all.mishap);
+    /* those whose names begin so are left out with it */
+    ck_assert_int_lt(without.mishap_count, all.mishap_count);
+    ck_assert_int_ge(without.mishap, 0);
+    ck_assert(
+        strncmp(procedure->plan->mishaps[without.mishap].name, name, strlen(name)) != 0);
     ck_assert_int_le(without.spread.nine_ms, all.spread.nine_ms);
     arena_free(arena);
 }

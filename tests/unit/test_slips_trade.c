@@ -14,7 +14,7 @@ static const struct numbered {
     const char *number, *rules;
 } numbered[] = {{"R7", "heads-before-boom"},
                 {"R8", "boom-crosses-on-the-run boom-crosses-unprevented"},
-                {"R9", "no-bare-sock-line"},
+                {"R9", "no-bare-sock-line no-turn-round-a-hand"},
                 {"R10", "halyard-turns"},
                 {"R12", "foot-before-halyard"},
                 {"R14", "retrieve-before-blow hatch-line-before-blow"},

@@ -75,6 +75,12 @@ struct group {
 static const struct reason {
     const char *from, *mishap, *why;
 } reasons[] = {
+    {"leeward-takedown", "person-overboard",
+     "turning deep with the foot in hand: deep in a moment, then the card for the foot "
+     "first"},
+    {"letterbox-takedown", "person-overboard",
+     "turning deep with the foot in hand: deep in a moment, then the card for the foot "
+     "first"},
     {"chute-person-recovery", "person",
      "a second person while sail and lines trail: they are taken in first, the steps "
      "left"},

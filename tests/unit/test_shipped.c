@@ -375,7 +375,7 @@ int main(void)
 {
     Suite *suite = suite_create("shipped");
     TCase *tests = tcase_create("procedures");
-    tcase_set_timeout(tests, 120);
+    tcase_set_timeout(tests, 300);
     tcase_add_test(tests, every_file_is_claimed);
     tcase_add_loop_test(tests, loads_and_is_safe_with_every_choice, 0, CLAIMS);
     tcase_add_loop_test(tests, is_complete, 0, CLAIMS);

@@ -100,6 +100,7 @@ expect 2 'hands-count is 1 to 64' "$program" bill dip-pole-jibe --hands-count 5x
 expect 0 '"proved": true' "$program" bill dip-pole-jibe --json
 expect 0 '^    trip +hurts 9 +barred +hurts 15 +hurts 5 +trip-unloaded$' "$program" vet dip-pole-jibe --slips
 expect 0 'Main, heads: DANGER: Boom and mainsheet kill' "$program" see dip-pole-jibe
+expect 0 '^    lazy-fast +hurts [0-9]+ +- +harmless +- +another.s line$' "$program" vet jaw-stuck-recovery --slips
 expect 0 'rules NOT held here' "$program" vet end-for-end-jibe --slips
 expect 0 'rules broken by two slips' "$program" vet end-for-end-jibe --pairs
 

@@ -126,8 +126,10 @@ static void add_cell(const struct slip *slip, struct text *out)
 /* The name of what the worst slip of a step breaks. */
 static void add_broken(const struct rig *rig, const struct slip *slip, struct text *out)
 {
-    static const char *const words[] = {"",      "its own need", "two hands",
-                                        "place", "shared gear",  "helm"};
+    static const char *const words[] = {
+        [FINDING_NEED] = "its own need", [FINDING_HANDS] = "two hands",
+        [FINDING_PLACE] = "place",       [FINDING_GEAR] = "shared gear",
+        [FINDING_HELM] = "helm",         [FINDING_TAKEN] = "another's line"};
     if (!slip || slip->outcome != VET_BROKEN)
         return;
     text_add(out, " ");

@@ -155,6 +155,9 @@ static const struct slip_known forgotten[] = {
     {"shrimp-recovery", "stop", "stopped-before-the-edge"},
     {"shrimp-recovery", "bow-out", "nobody-forward-of-the-running-guy"},
     {"sheet-lost-recovery", "lee-clear", "lee-clear-before-the-clew-comes-in"},
+    {"jaw-stuck-recovery", "ease-again", "trip-unloaded"},
+    {"jaw-stuck-recovery", "heads", "heads-before-boom"},
+    {"pole-short-recovery", "heads", "heads-before-boom"},
     {"sheet-stuck-recovery", "lee-clear", "lee-deck-clear"}};
 
 static const struct slip_known uncued[] = {
@@ -205,6 +208,8 @@ static const struct slip_known uncued[] = {
     {"guy-stuck-recovery", "ease", "foot-before-halyard"},
     {"shrimp-recovery", "guy-run", "nobody-forward-of-the-running-guy"},
     {"sheet-lost-recovery", "lazy-in", "lee-clear-before-the-clew-comes-in"},
+    {"jaw-stuck-recovery", "jerk", "trip-unloaded"},
+    {"pole-broken-recovery", "corners", "retrieve-before-blow"},
     {"wrap-recovery", "boom", "boom-crosses-on-the-run"}};
 
 START_TEST(forgotten_it_breaks_the_rule_the_trade_names)

@@ -38,10 +38,10 @@ expect 1 'NOT SAFE' "$program" vet end-for-end-jibe --wind 14 --boat bare.yaml
 expect 1 'WARNING: nobody can hold' "$program" vet end-for-end-jibe --wind 14 --boat bare.yaml
 expect 0 'SAFE' "$program" vet end-for-end-jibe --wind 2 --boat bare.yaml
 expect 0 'guy 3400 N: 3 turns leave 140 N' "$program" bill dip-pole-jibe --wind 16
-expect 0 'Go ' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16
-expect 0 'guy 3400 N: 3 turns leave 140 N' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16
-expect 0 '"load": "guy"' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16 --json
-expect 0 '"note": "An estimate for planning hands and turns, never for sizing gear' "$program" call dip-pole-jibe --distance 400m --speed 6 --wind 16 --json
+expect 0 'Go ' "$program" call dip-pole-jibe --distance 900m --speed 6 --wind 16
+expect 0 'guy 3400 N: 3 turns leave 140 N' "$program" call dip-pole-jibe --distance 900m --speed 6 --wind 16
+expect 0 '"load": "guy"' "$program" call dip-pole-jibe --distance 900m --speed 6 --wind 16 --json
+expect 0 '"note": "An estimate for planning hands and turns, never for sizing gear' "$program" call dip-pole-jibe --distance 900m --speed 6 --wind 16 --json
 expect 0 '"stops": true' "$program" see dip-pole-jibe --wind 27 --json
 "$program" see dip-pole-jibe > out && ! grep -q LOADS out || { echo "loads without a wind"; failed=1; }
 

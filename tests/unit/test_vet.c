@@ -227,11 +227,12 @@ END_TEST
 
 /* Common practice, the card of the dip-pole jibe: forgetting the stand-by call, freeing
  * the foreguy, the warning of heads and coming in from the pulpit each hurt by a named
- * rule; forgetting to raise the lift lets the foreguy be made fast too soon. */
+ * rule; forgetting the trip lets the boom over with the old guy in the jaw, forgetting to
+ * raise the lift lets the foreguy be made fast too soon. */
 START_TEST(test_slips_of_the_jibe)
 {
-    static const char *const hurting[] = {"stand-by", "foreguy-ease", "heads", "bow-in",
-                                          "lift-up"};
+    static const char *const hurting[] = {"stand-by", "foreguy-ease", "trip",
+                                          "heads",    "bow-in",       "lift-up"};
     struct arena *arena = arena_new();
     const struct procedure *procedure =
         shipped_named(shipped_library(arena), "dip-pole-jibe",

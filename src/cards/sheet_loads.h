@@ -22,8 +22,9 @@ void sheet_loads_pole(const struct load_report *report, enum units units,
 /* What takes both hands, and what nobody can hold; nothing where there is neither. */
 void sheet_loads_steps(const struct procedure *procedure, struct text *out);
 
-/* "heavy runner: gusts 27.0 kn, to 25 kn; ...": the limits of the sail that are exceeded,
- * those that stop the go or those that do not; false, and nothing, where none is. */
+/* "heavy runner: gusts 27.0 kn, not above 25 kn; ...": the limits of the sail that are
+ * exceeded, those that stop the go or those that do not; false, and nothing, where none
+ * is. */
 bool sheet_limits(const struct load_report *report, bool stops, struct text *out);
 
 /* The list "sail_limits". */

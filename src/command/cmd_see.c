@@ -84,7 +84,6 @@ static int run(struct context *context, int argc, char **argv)
 
 const struct command command_see = {
     "see",
-    "NAME|FILE [--board SIDE] [--option NAME=yes|no]... [--wind WIND]\n                  "
-    " "
-    "[--boat FILE] [--units UNITS] [--json]",
+    "NAME|FILE [--board SIDE] [--option NAME=yes|no]... [--wind WIND]\n"
+    "                   [--boat FILE] [--units UNITS] [--json]",
     "Show a procedure: checks, steps, calls, what must never be", flags, run};
